@@ -47,8 +47,7 @@ export function readPyramid(
   secondsPerColumn: number,
   count: number,
 ): LevelColumns {
-  const level =
-    pyramid.levels.findLast((l) => l.hop * 2 <= secondsPerColumn) ?? pyramid.levels[0];
+  const level = pyramid.levels.findLast((l) => l.hop * 2 <= secondsPerColumn) ?? pyramid.levels[0];
   const peak = LAYERS.map(() => new Float32Array(count));
   const rms = LAYERS.map(() => new Float32Array(count));
   if (!level || level.length === 0) return { peak, rms };
