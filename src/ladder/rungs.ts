@@ -1,0 +1,57 @@
+/** Which decks stand on the ladder, in which order and how each is set. Pure functions over plain data. */
+import type { DeckProfile, WaveformKind } from '../../shared/profile/schema.ts';
+
+export interface RungSetup {
+  /** Unique on the ladder; the same deck may stand on it twice with different settings. */
+  id: string;
+  profileId: string;
+  /** Waveform kind chosen, or null for the best the deck has. */
+  kind: WaveformKind | null;
+  /** Index of the deck's zoom stop, or null for the one nearest to the axis. */
+  zoomStop: number | null;
+}
+
+/** One rung per deck, richest on top. */
+export function defaultRungs(profiles: readonly DeckProfile[]): RungSetup[] {
+  return [...profiles].sort((a, b) => b.richness - a.richness).map((profile) => newRung(profile.id, []));
+}
+
+/** A rung for `profileId` with an id that no rung of `rungs` has. */
+export function newRung(profileId: string, rungs: readonly RungSetup[]): RungSetup {
+  let id = profileId;
+  for (let n = 2; rungs.some((rung) => rung.id === id); n++) id = `${profileId}~${n}`;
+  return { id, profileId, kind: null, zoomStop: null };
+}
+
+/** Puts a new rung where its deck's richness belongs, leaving the order of the others alone. */
+export function addRung(
+  rungs: readonly RungSetup[],
+  profile: DeckProfile,
+  profiles: readonly DeckProfile[],
+): RungSetup[] {
+  const richness = (rung: RungSetup) => profiles.find((p) => p.id === rung.profileId)?.richness ?? 0;
+  const at = rungs.findIndex((rung) => richness(rung) < profile.richness);
+  return rungs.toSpliced(at < 0 ? rungs.length : at, 0, newRung(profile.id, rungs));
+}
+
+export function removeRung(rungs: readonly RungSetup[], id: string): RungSetup[] {
+  return rungs.filter((rung) => rung.id !== id);
+}
+
+/** Moves a rung by `by` places, as far as there are any. */
+export function moveRung(rungs: readonly RungSetup[], id: string, by: number): RungSetup[] {
+  const from = rungs.findIndex((rung) => rung.id === id);
+  const to = Math.min(rungs.length - 1, Math.max(0, from + by));
+  return from < 0 || from === to ? [...rungs] : rungs.toSpliced(from, 1).toSpliced(to, 0, rungs[from]);
+}
+
+export function changeRung(rungs: readonly RungSetup[], id: string, change: Partial<RungSetup>): RungSetup[] {
+  return rungs.map((rung) => (rung.id === id ? { ...rung, ...change } : rung));
+}
+
+/** The kind a rung shows: the chosen one where the deck has it, else its best; null when nothing scrolls. */
+export function kindOf(rung: RungSetup, profile: DeckProfile): WaveformKind | null {
+  const { kinds, scrolling } = profile.waveform;
+  if (!scrolling) return null;
+  return rung.kind && kinds.includes(rung.kind) ? rung.kind : (kinds[0] ?? null);
+}

@@ -1,0 +1,164 @@
+/**
+ * The one player of the app: wavesurfer.js over one media element, which also draws the time axis. Every
+ * rung listens to its clock.
+ */
+import WaveSurfer from 'wavesurfer.js';
+import Timeline from 'wavesurfer.js/plugins/timeline';
+import { clock, type AxisView } from '../ladder/view.ts';
+import { NO_PEAKS } from '../ladder/strip.ts';
+
+/** The app starts quiet; the person turns it up. */
+export const START_VOLUME = 0.25;
+
+/** Nice distances between the labels of the time axis, s. */
+const LABEL_STEPS = [0.1, 0.2, 0.5, 1, 2, 5, 10, 15, 30, 60, 120, 300, 600, 1200];
+/** Least distance of two labels, CSS pixels. */
+const LABEL_ROOM = 84;
+
+export class Transport {
+  time = $state(0);
+  playing = $state(false);
+  /** There is audio to play (not only a picture of it). */
+  playable = $state(false);
+  volume = $state(START_VOLUME);
+  /** Set when the browser cannot play the source: the caller may offer another one. */
+  problem = $state<'cannot-play' | null>(null);
+
+  #surfer: WaveSurfer | null = null;
+  #timeline: ReturnType<typeof Timeline.create> | null = null;
+  #duration = 0;
+  #labelStep = 0;
+  #pixelsPerSecond = 0;
+  #frame = 0;
+  #loaded = false;
+  #view: { view: AxisView; width: number } | null = null;
+
+  /** Builds the axis inside `container`. Call `unmount` with it. */
+  mount(container: HTMLElement): void {
+    const media = document.createElement('audio');
+    media.preload = 'auto';
+    this.#surfer = WaveSurfer.create({
+      container,
+      height: 0,
+      media,
+      interact: false,
+      autoScroll: false,
+      autoCenter: false,
+      hideScrollbar: true,
+      cursorWidth: 0,
+      // The axis has no waveform of its own: every picture of the track is a rung.
+      renderFunction: () => undefined,
+    });
+    this.#surfer.setVolume(this.volume);
+    this.#surfer.on('play', () => {
+      this.playing = true;
+      this.#tick();
+    });
+    this.#surfer.on('pause', () => this.#stopped());
+    this.#surfer.on('finish', () => this.#stopped());
+    this.#surfer.on('ready', () => {
+      this.#loaded = true;
+      if (this.#view) this.show(this.#view.view, this.#view.width);
+    });
+    media.addEventListener('error', () => {
+      if (!media.getAttribute('src')) return;
+      this.playable = false;
+      this.playing = false;
+      this.problem = 'cannot-play';
+    });
+    media.addEventListener('seeked', () => (this.time = this.#surfer?.getCurrentTime() ?? 0));
+  }
+
+  unmount(): void {
+    cancelAnimationFrame(this.#frame);
+    this.#surfer?.destroy();
+    this.#surfer = null;
+    this.#timeline = null;
+  }
+
+  /** Takes up a track: `url` of its audio, or null where only the picture is known; `duration` in seconds. */
+  load(url: string | null, duration: number): void {
+    if (!this.#surfer) return;
+    this.#surfer.pause();
+    this.#duration = duration;
+    this.#loaded = false;
+    this.problem = null;
+    this.playable = url !== null;
+    this.time = 0;
+    this.#pixelsPerSecond = 0;
+    this.#labelStep = 0;
+    this.#surfer.load(url ?? '', NO_PEAKS(), duration).catch(() => {
+      // A newer load took over; what the media element says of a bad source comes as its own event.
+    });
+    this.#surfer.setVolume(this.volume);
+  }
+
+  /** Moves the time axis to `view` over `width` CSS pixels. */
+  show(view: AxisView, width: number): void {
+    this.#view = { view, width };
+    const surfer = this.#surfer;
+    if (!surfer || !this.#loaded || width <= 0) return;
+    const pixelsPerSecond = width / view.span;
+    if (pixelsPerSecond !== this.#pixelsPerSecond) {
+      this.#pixelsPerSecond = pixelsPerSecond;
+      this.#label(surfer, pixelsPerSecond);
+      surfer.setOptions({ minPxPerSec: pixelsPerSecond });
+    }
+    surfer.setScroll(view.start * pixelsPerSecond);
+  }
+
+  #label(surfer: WaveSurfer, pixelsPerSecond: number): void {
+    const step = LABEL_STEPS.find((s) => s * pixelsPerSecond >= LABEL_ROOM) ?? LABEL_STEPS.at(-1)!;
+    if (step === this.#labelStep) return;
+    this.#labelStep = step;
+    if (this.#timeline) surfer.unregisterPlugin(this.#timeline);
+    this.#timeline = surfer.registerPlugin(
+      Timeline.create({
+        height: 22,
+        timeInterval: step / 5,
+        primaryLabelInterval: step,
+        secondaryLabelInterval: 0,
+        formatTimeCallback: (seconds: number) => clock(seconds, step < 1 ? 1 : 0),
+        style: { color: 'var(--muted)', fontSize: '12px' },
+      }),
+    );
+  }
+
+  async toggle(): Promise<void> {
+    if (!this.playable) return;
+    try {
+      await this.#surfer?.playPause();
+    } catch {
+      this.problem = 'cannot-play';
+    }
+  }
+
+  pause(): void {
+    this.#surfer?.pause();
+  }
+
+  /** Goes to `time` s; also without audio, so that the ladder can be read there. */
+  seek(time: number): void {
+    const to = Math.min(Math.max(0, time), this.#duration);
+    this.time = to;
+    if (this.playable) this.#surfer?.setTime(to);
+  }
+
+  /** 0..1 */
+  setVolume(volume: number): void {
+    this.volume = Math.min(1, Math.max(0, volume));
+    this.#surfer?.setVolume(this.volume);
+  }
+
+  #tick = (): void => {
+    if (!this.#surfer || !this.playing) return;
+    this.time = this.#surfer.getCurrentTime();
+    this.#frame = requestAnimationFrame(this.#tick);
+  };
+
+  #stopped(): void {
+    cancelAnimationFrame(this.#frame);
+    this.playing = false;
+    this.time = this.#surfer?.getCurrentTime() ?? this.time;
+  }
+}
