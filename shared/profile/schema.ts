@@ -16,10 +16,16 @@ export type Provenance = (typeof PROVENANCES)[number];
 export interface Sourced<T> {
   value: T;
   from: Provenance;
+  /** What the provenance does not hold for, or why the value was chosen. */
+  note?: string;
 }
 
 const sourced = <const S extends v.GenericSchema>(schema: S) =>
-  v.strictObject({ value: schema, from: v.picklist(PROVENANCES), note: v.optional(v.string()) });
+  v.strictObject({
+    value: schema,
+    from: v.picklist(PROVENANCES),
+    note: v.optional(v.pipe(v.string(), v.maxLength(300))),
+  });
 
 const count = (max: number) => v.pipe(v.number(), v.integer(), v.minValue(0), v.maxValue(max));
 const positive = (max: number) => v.pipe(v.number(), v.integer(), v.minValue(1), v.maxValue(max));
@@ -141,7 +147,7 @@ export const FACTS = {
 const colour = v.pipe(
   v.string(),
   v.regex(
-    /^(#[0-9a-f]{6}|oklch\(\s*[\d.]+%?\s+[\d.]+\s+[\d.]+\s*\))$/i,
+    /^(#[0-9a-f]{6}|oklch\(\s*\d*\.?\d+%?\s+\d*\.?\d+\s+\d*\.?\d+\s*\))$/i,
     'a colour such as "#c05a2b" or "oklch(0.62 0.14 45)"',
   ),
 );

@@ -1,0 +1,95 @@
+/**
+ * The display model: a track and a deck's profile in, what that deck's display shows out. Pure: the same
+ * arguments give equal columns, and what the profile does not show has no influence on them.
+ */
+import type { TrackAnalysis } from '../analysis.ts';
+import type { DeckProfile, WaveformKind } from '../profile/schema.ts';
+import type { DisplayColumns, DisplayView } from './columns.ts';
+import { deckGridLines } from './lines.ts';
+import { coloursOf, quantise } from './quantise.ts';
+import type { Resolution } from './quantise.ts';
+import { readTiles } from './tiles.ts';
+
+/** Slack for times that are a multiple of a column but for the rounding of floats, in columns. */
+const COLUMN_SLACK = 1e-6;
+
+/** The kind that the deck shows when asked for `kind`: that one if it has it, else its best; null if none. */
+export function kindOn(profile: DeckProfile, kind: WaveformKind): WaveformKind | null {
+  const { kinds, scrolling } = profile.waveform;
+  if (!scrolling) return null;
+  return kinds.includes(kind) ? kind : (kinds[0] ?? null);
+}
+
+/** Seconds that the deck's screen shows at a zoom stop (the nearest stop where there is no such one), or null. */
+export function visibleSeconds(profile: DeckProfile, zoomStop: number): number | null {
+  const { scrolling, zoomSeconds } = profile.waveform;
+  if (!scrolling || !zoomSeconds.length) return null;
+  return zoomSeconds[Math.min(Math.max(0, Math.round(zoomStop) || 0), zoomSeconds.length - 1)];
+}
+
+/**
+ * What the deck's scrolling waveform shows of `view`.
+ * Columns lie on a lattice that starts with the track, as wide as the deck's own at that zoom stop. Where the
+ * view holds more than `view.maxColumns` of them, two, four, … are joined, so that the picture stays the same
+ * while it scrolls. Columns outside the track are left out.
+ * @param kind the kind wished for; a deck without it shows its best
+ * @returns null when the deck has no scrolling waveform
+ */
+export function scrollingColumns(
+  analysis: Pick<TrackAnalysis, 'pyramid' | 'grid' | 'duration'>,
+  profile: DeckProfile,
+  kind: WaveformKind,
+  view: DisplayView,
+): DisplayColumns | null {
+  const shown = kindOn(profile, kind);
+  const seconds = visibleSeconds(profile, view.zoomStop);
+  if (!shown || !seconds) return null;
+  const deckColumn = seconds / profile.screen.columns;
+  const from = Math.max(0, view.startTime);
+  const to = Math.min(analysis.duration, view.endTime);
+
+  const inView = Math.max(0, (view.endTime - view.startTime) / deckColumn);
+  const level = Math.max(0, Math.ceil(Math.log2(inView / Math.max(1, view.maxColumns)) - COLUMN_SLACK));
+  const width = deckColumn * 2 ** level;
+  const first = Math.floor(from / width + COLUMN_SLACK);
+  const end = Math.ceil(to / width - COLUMN_SLACK);
+  const count = to > from ? Math.max(0, end - first) : 0;
+
+  const resolution: Resolution = {
+    kind: shown,
+    heightSteps: profile.waveform.heightSteps,
+    colourSteps: coloursOf(shown, profile.waveform.colourSteps),
+  };
+  return {
+    kind: shown,
+    startTime: first * width,
+    secondsPerColumn: width,
+    count,
+    heightSteps: resolution.heightSteps,
+    ...readTiles(analysis.pyramid, deckColumn, level, first, count, resolution),
+    colourSteps: resolution.colourSteps,
+    gridLines: count ? deckGridLines(analysis.grid, profile, from, to, deckColumn, width) : [],
+  };
+}
+
+/**
+ * The deck's overview of the whole track: always all of it, in the deck's own number of columns.
+ * A track of no length gives no columns.
+ */
+export function overviewColumns(
+  analysis: Pick<TrackAnalysis, 'pyramid' | 'duration'>,
+  profile: DeckProfile,
+): DisplayColumns {
+  const { columns, heightSteps, kind, colourSteps } = profile.overview;
+  const count = analysis.duration > 0 ? columns : 0;
+  const secondsPerColumn = count ? analysis.duration / count : 0;
+  const resolution: Resolution = { kind, heightSteps, colourSteps: coloursOf(kind, colourSteps) };
+  return {
+    startTime: 0,
+    secondsPerColumn,
+    count,
+    ...quantise(analysis.pyramid, 0, secondsPerColumn, count, resolution),
+    ...resolution,
+    gridLines: [],
+  };
+}
