@@ -11,7 +11,7 @@ export const words = {
   kinds,
   title: 'Boothproof',
   strapline: 'See your track as the worst deck in the booth will show it.',
-  nav: { compare: 'Compare', decks: 'Decks', help: 'Help' },
+  nav: { compare: 'Compare', decks: 'Decks', help: 'Help', label: 'Activities' },
   skip: 'Go to the ladder',
   theme: { booth: 'Dark booth', paper: 'Daylight paper', label: 'Light' },
 
@@ -75,4 +75,18 @@ export const words = {
   sure: (percent: number) => `${percent} % sure`,
   drifts: 'drifts',
   provisional: 'Still reading: the picture grows from the left.',
+
+  help: {
+    title: 'How to read the ladder',
+    paragraphs: [
+      'Print shops soft-proof a picture for a poor printer before they print it. Boothproof does the same with a track: each rung shows what one generation of decks would show of it, and nothing more. The richest deck stands on top.',
+      'All rungs share one time axis and one playhead. The bright part of a rung is what that deck has on its screen at this moment; the veiled part would only scroll into sight. The narrow band under a rung is the deck’s overview: always the whole track, with the part you are looking at framed.',
+      'A deck without a scrolling waveform has only its overview. However close you look, it stays as coarse as it is.',
+      'The decks are models of what a generation shows, with colours of our own. Change the colours, or a whole deck, to come closer to what you meet in your booths.',
+    ],
+    keys: 'Keys',
+    cautions: 'Cautions',
+    display:
+      'The rungs scroll while the music plays. Turn “Follow” off, or ask your system for reduced motion, if moving pictures trouble you.',
+  },
 } as const;

@@ -1,15 +1,9 @@
 /** Which decks stand on the ladder, in which order and how each is set. Pure functions over plain data. */
 import type { DeckProfile, WaveformKind } from '../../shared/profile/schema.ts';
+import type { Rung } from '../library/settings.ts';
 
-export interface RungSetup {
-  /** Unique on the ladder; the same deck may stand on it twice with different settings. */
-  id: string;
-  profileId: string;
-  /** Waveform kind chosen, or null for the best the deck has. */
-  kind: WaveformKind | null;
-  /** Index of the deck's zoom stop, or null for the one nearest to the axis. */
-  zoomStop: number | null;
-}
+/** A rung as the settings keep it: without `kind` the deck's best, without `zoomStop` the nearest stop. */
+export type RungSetup = Rung;
 
 /** One rung per deck, richest on top. */
 export function defaultRungs(profiles: readonly DeckProfile[]): RungSetup[] {
@@ -20,7 +14,7 @@ export function defaultRungs(profiles: readonly DeckProfile[]): RungSetup[] {
 export function newRung(profileId: string, rungs: readonly RungSetup[]): RungSetup {
   let id = profileId;
   for (let n = 2; rungs.some((rung) => rung.id === id); n++) id = `${profileId}~${n}`;
-  return { id, profileId, kind: null, zoomStop: null };
+  return { id, profileId };
 }
 
 /** Puts a new rung where its deck's richness belongs, leaving the order of the others alone. */
