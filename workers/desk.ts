@@ -1,0 +1,95 @@
+/**
+ * What the worker does with each message, apart from the worker itself, so that it also runs under Node.
+ */
+import { type AnalysedTrack, type EarlyTrack, analyseTrack } from './analyse.ts';
+import { buffersOf } from './buffers.ts';
+import { blobSource } from './decode/source.ts';
+import { DecodeFault } from './decode/types.ts';
+import { playableBlob } from './playable.ts';
+import type { AnalyseRequest, FaultReply, PlayableRequest, WorkerReply, WorkerRequest } from './protocol.ts';
+
+/** Shortest time between two progress messages of one piece of work, ms. */
+const PROGRESS_INTERVAL_MS = 100;
+
+export type Post = (reply: WorkerReply, transfer: ArrayBuffer[]) => void;
+
+/** The work in hand, by id. */
+export class Desk {
+  readonly #post: Post;
+  readonly #running = new Map<string, AbortController>();
+
+  constructor(post: Post) {
+    this.#post = post;
+  }
+
+  /** Takes one message. The promise ends with the work that the message began, and is never rejected. */
+  async handle(request: WorkerRequest): Promise<void> {
+    if (request.type === 'cancel') this.#running.get(request.id)?.abort();
+    else await this.#work(request);
+  }
+
+  async #work(request: AnalyseRequest | PlayableRequest): Promise<void> {
+    const { id } = request;
+    // The same id again replaces the work that had it.
+    this.#running.get(id)?.abort();
+    const abort = new AbortController();
+    this.#running.set(id, abort);
+    try {
+      if (request.type === 'analyse') await this.#analyse(request, abort.signal);
+      else await this.#playable(request, abort.signal);
+    } catch (error) {
+      if (abort.signal.aborted) this.#post({ type: 'cancelled', id }, []);
+      else this.#post(faultReply(id, request.name, error), []);
+    } finally {
+      if (this.#running.get(id) === abort) this.#running.delete(id);
+    }
+  }
+
+  async #analyse({ id, file, name }: AnalyseRequest, signal: AbortSignal): Promise<void> {
+    let earlier = false;
+    const done = await analyseTrack(blobSource(file, name), {
+      signal,
+      onProgress: this.#throttledProgress(id),
+      onEarly: (early) => {
+        this.#early(id, early, earlier);
+        earlier = true;
+      },
+    });
+    this.#send<AnalysedTrack & { type: 'done'; id: string }>({ type: 'done', id, ...done });
+  }
+
+  async #playable({ id, file, name }: PlayableRequest, signal: AbortSignal): Promise<void> {
+    const blob = await playableBlob(blobSource(file, name), {
+      signal,
+      onProgress: this.#throttledProgress(id),
+    });
+    this.#post({ type: 'playable', id, blob }, []);
+  }
+
+  /** The tags, with their cover, go with the first picture only. */
+  #early(id: string, { tags, ...early }: EarlyTrack, earlier: boolean): void {
+    const reply: WorkerReply = { type: 'early', id, ...early, ...(earlier ? {} : { tags }) };
+    this.#post(reply, buffersOf(reply.pyramid));
+  }
+
+  #send<Reply extends WorkerReply>(reply: Reply): void {
+    this.#post(reply, buffersOf(reply));
+  }
+
+  #throttledProgress(id: string): (share: number) => void {
+    let last = -Infinity;
+    return (share) => {
+      const now = performance.now();
+      if (now - last < PROGRESS_INTERVAL_MS) return;
+      last = now;
+      this.#post({ type: 'progress', id, share }, []);
+    };
+  }
+}
+
+function faultReply(id: string, name: string, error: unknown): FaultReply {
+  if (error instanceof DecodeFault) return { type: 'fault', id, code: error.code, sentence: error.message };
+  const detail = error instanceof Error ? error.message : String(error);
+  const sentence = `“${name}” could not be analysed because of an error in Boothproof (${detail}). Try it again, or try another copy of the file.`;
+  return { type: 'fault', id, code: 'unexpected', sentence };
+}

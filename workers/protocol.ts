@@ -1,0 +1,73 @@
+/** The messages between the page and the analysis worker. `id` is the page's own name for a piece of work. */
+import type { EarlyTrack, AnalysedTrack } from './analyse.ts';
+import type { FaultCode } from './decode/types.ts';
+
+/** Reads the whole file and answers with `progress`, `early` and then one of `done`, `fault`, `cancelled`. */
+export interface AnalyseRequest {
+  type: 'analyse';
+  id: string;
+  file: Blob;
+  /** File name as the person knows it. */
+  name: string;
+}
+
+/** Turns a file that the browser cannot play into a 16-bit WAV: `progress`, then `playable`, `fault` or `cancelled`. */
+export interface PlayableRequest {
+  type: 'playable';
+  id: string;
+  file: Blob;
+  name: string;
+}
+
+/** Stops the work `id`; unknown or finished work is left alone. */
+export interface CancelRequest {
+  type: 'cancel';
+  id: string;
+}
+
+export type WorkerRequest = AnalyseRequest | PlayableRequest | CancelRequest;
+
+/** At most about ten a second. */
+export interface ProgressReply {
+  type: 'progress';
+  id: string;
+  /** 0..1, never falling */
+  share: number;
+}
+
+/** A picture of what has been read so far; the first comes after a small part of the file, then about every 10 %. */
+export interface EarlyReply extends Omit<EarlyTrack, 'tags'> {
+  type: 'early';
+  id: string;
+  /** Only with the first. */
+  tags?: EarlyTrack['tags'];
+}
+
+export interface DoneReply extends AnalysedTrack {
+  type: 'done';
+  id: string;
+}
+
+export interface PlayableReply {
+  type: 'playable';
+  id: string;
+  /** audio/wav */
+  blob: Blob;
+}
+
+export interface FaultReply {
+  type: 'fault';
+  id: string;
+  /** `unexpected`: an error of ours rather than of the file. */
+  code: FaultCode | 'unexpected';
+  /** One sentence with the file's name and the remedy. */
+  sentence: string;
+}
+
+export interface CancelledReply {
+  type: 'cancelled';
+  id: string;
+}
+
+export type WorkerReply =
+  ProgressReply | EarlyReply | DoneReply | PlayableReply | FaultReply | CancelledReply;
