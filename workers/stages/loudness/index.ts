@@ -1,0 +1,103 @@
+/**
+ * Programme loudness: integrated, short-term maximum and true peak after ITU-R BS.1770-4 and EBU Tech 3341,
+ * range after EBU Tech 3342.
+ */
+import type { Loudness } from '../../../shared/analysis.ts';
+import type { Stage, StreamInfo } from '../stage.ts';
+import { channelWeights } from './channel-weights.ts';
+import { integrated, loudnessRange, shortTermMax, STEPS_PER_SECOND } from './gating.ts';
+import { kWeighting, PAIR_STATE, weighPair } from './k-weighting.ts';
+import { TruePeak } from './true-peak.ts';
+
+/** Steps kept before the store first grows: ten minutes. */
+const FIRST_CAPACITY = 600 * STEPS_PER_SECOND;
+
+/** Two channels that are filtered together; a lone one is paired with itself at weight 0. */
+interface Pair {
+  left: number;
+  right: number;
+  weightLeft: number;
+  weightRight: number;
+  state: Float64Array;
+  power: Float64Array;
+}
+
+/**
+ * Measures loudness at any sample rate, in memory of ten numbers per second.
+ * Its result is null where loudness is not defined: a track shorter than 400 ms, or one without any 400 ms
+ * above −70 LUFS (silence).
+ */
+export function createLoudnessStage(info: StreamInfo): Stage<Loudness | null> {
+  const weighting = kWeighting(info.sampleRate);
+  const pairs = pairUp(info.channels);
+  const truePeaks = Array.from({ length: info.channels }, () => new TruePeak(info.sampleRate));
+  const stepEnd = (index: number) => Math.round(((index + 1) * info.sampleRate) / STEPS_PER_SECOND);
+  let steps = new Float64Array(FIRST_CAPACITY);
+  let count = 0;
+  let position = 0;
+  let stepStart = 0;
+
+  const closeStep = () => {
+    if (count === steps.length) {
+      const larger = new Float64Array(steps.length * 2);
+      larger.set(steps);
+      steps = larger;
+    }
+    let sum = 0;
+    for (const pair of pairs) {
+      sum += pair.weightLeft * pair.power[0] + pair.weightRight * pair.power[1];
+      pair.power.fill(0);
+    }
+    steps[count++] = sum / (position - stepStart);
+    stepStart = position;
+  };
+
+  return {
+    push(block) {
+      const length = block[0]?.length ?? 0;
+      for (let from = 0; from < length;) {
+        const to = Math.min(length, from + stepEnd(count) - position);
+        for (const { left, right, state, power } of pairs) {
+          weighPair(weighting, block[left], block[right], from, to, state, power);
+        }
+        position += to - from;
+        from = to;
+        if (position === stepEnd(count)) closeStep();
+      }
+      block.forEach((samples, channel) => truePeaks[channel].push(samples));
+    },
+
+    finish() {
+      // An unfinished step is left out, as BS.1770-4 leaves out an unfinished gating block.
+      const measured = steps.subarray(0, count);
+      const integratedDb = integrated(measured);
+      if (integratedDb === -Infinity) return null;
+      const peak = Math.max(...truePeaks.map((meter) => meter.finish()));
+      return {
+        integratedDb,
+        shortTermMaxDb: shortTermMax(measured),
+        rangeDb: loudnessRange(measured),
+        truePeakDb: 20 * Math.log10(peak),
+      };
+    },
+  };
+}
+
+function pairUp(channels: number): Pair[] {
+  const weights = channelWeights(channels);
+  const heard = weights.flatMap((weight, channel) => (weight > 0 ? [channel] : []));
+  const pairs: Pair[] = [];
+  for (let i = 0; i < heard.length; i += 2) {
+    const left = heard[i];
+    const right = heard[i + 1] ?? left;
+    pairs.push({
+      left,
+      right,
+      weightLeft: weights[left],
+      weightRight: right === left ? 0 : weights[right],
+      state: new Float64Array(PAIR_STATE),
+      power: new Float64Array(2),
+    });
+  }
+  return pairs;
+}
