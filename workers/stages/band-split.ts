@@ -20,7 +20,7 @@ import { lowpass } from './biquad.ts';
  */
 export const HIGHEST_CROSSOVER_SHARE = 0.45;
 
-/** States below this level are set to 0 at block edges, or they would decay into slow denormal numbers. */
+/** States below this level are set to 0 by `settle`, or they would decay into slow denormal numbers. */
 export const STATE_FLOOR = 1e-30;
 
 /** One crossover: the Butterworth section that its low-pass and all-pass share. */
@@ -106,6 +106,11 @@ export class BandSplit {
     s[7] = u2;
     s[8] = v1;
     s[9] = v2;
+  }
+
+  /** Drops what is left of states below STATE_FLOOR. To be called every few milliseconds of audio. */
+  settle(): void {
+    const s = this.#state;
     for (let i = 0; i < s.length; i++) if (Math.abs(s[i]) < STATE_FLOOR) s[i] = 0;
   }
 }

@@ -2,7 +2,8 @@
 import { LAYERS } from '../../shared/bands.ts';
 import { type Pyramid, type PyramidLevel, REDUCTION, TARGET_HOP_SECONDS } from '../../shared/pyramid.ts';
 import { FloatStore } from './float-store.ts';
-import { METER_FRAMES, type Reading, type SplitMeter, createSplitMeter } from './split-meter.ts';
+import { createSplitMeter } from './meter-choice.ts';
+import { METER_FRAMES, type Reading, type SplitMeter } from './split-meter.ts';
 import type { Stage, StreamInfo } from './stage.ts';
 
 /** The top level of the pyramid has at most this many columns. */

@@ -1,0 +1,14 @@
+import { SimdSplitMeter } from './simd/simd-split-meter.ts';
+import { PlainSplitMeter, type SplitMeter } from './split-meter.ts';
+import type { StreamInfo } from './stage.ts';
+
+/** The fastest split meter that works here: some older browsers have no vector instructions. */
+export function createSplitMeter(info: StreamInfo): SplitMeter {
+  try {
+    return new SimdSplitMeter(info);
+  } catch (error) {
+    if (error instanceof WebAssembly.CompileError || typeof WebAssembly === 'undefined')
+      return new PlainSplitMeter(info);
+    throw error;
+  }
+}

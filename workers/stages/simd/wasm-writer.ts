@@ -1,0 +1,120 @@
+/**
+ * Writes small WebAssembly modules: just the instructions that the filter loops here need.
+ * Encoding: WebAssembly Core Specification 2.0, chapter 5 "Binary Format"
+ * (https://www.w3.org/TR/wasm-core-2/#binary-format).
+ */
+
+/** Encoded instructions. An expression leaves its value on the stack. */
+export type Code = readonly number[];
+
+const I32 = 0x7f;
+const V128 = 0x7b;
+const SIMD = 0xfd;
+const ALIGN_4 = 2;
+const ALIGN_16 = 4;
+
+/** Unsigned LEB128. */
+function unsigned(value: number): number[] {
+  const bytes: number[] = [];
+  do {
+    const low = value & 0x7f;
+    value >>>= 7;
+    bytes.push(value ? low | 0x80 : low);
+  } while (value);
+  return bytes;
+}
+
+/** Signed LEB128. */
+function signed(value: number): number[] {
+  const bytes: number[] = [];
+  for (;;) {
+    const low = value & 0x7f;
+    value >>= 7;
+    const last = (value === 0 && !(low & 0x40)) || (value === -1 && (low & 0x40) !== 0);
+    bytes.push(last ? low : low | 0x80);
+    if (last) return bytes;
+  }
+}
+
+const simd = (opcode: number): number[] => [SIMD, ...unsigned(opcode)];
+const memory = (align: number, offset: number): number[] => [...unsigned(align), ...unsigned(offset)];
+
+export const get = (local: number): Code => [0x20, ...unsigned(local)];
+export const set = (local: number, value: Code): Code => [...value, 0x21, ...unsigned(local)];
+/** Sets a local and leaves the value on the stack as well. */
+export const tee = (local: number, value: Code): Code => [...value, 0x22, ...unsigned(local)];
+
+export const i32 = (value: number): Code => [0x41, ...signed(value)];
+export const addI32 = (a: Code, b: Code): Code => [...a, ...b, 0x6a];
+
+/** Two 64-bit floats at once. */
+export const add = (a: Code, b: Code): Code => [...a, ...b, ...simd(0xf0)];
+export const sub = (a: Code, b: Code): Code => [...a, ...b, ...simd(0xf1)];
+export const mul = (a: Code, b: Code): Code => [...a, ...b, ...simd(0xf2)];
+/** Per lane: a < b ? b : a. */
+export const larger = (a: Code, b: Code): Code => [...a, ...b, ...simd(0xf7)];
+/** The same number in both lanes. */
+export function both(value: number): Code {
+  const bytes = new Uint8Array(8);
+  new DataView(bytes.buffer).setFloat64(0, value, true);
+  return [0x44, ...bytes, ...simd(0x14)];
+}
+
+export const load = (address: Code, offset: number): Code => [
+  ...address,
+  ...simd(0x00),
+  ...memory(ALIGN_16, offset),
+];
+export const store = (address: Code, offset: number, value: Code): Code => [
+  ...address,
+  ...value,
+  ...simd(0x0b),
+  ...memory(ALIGN_16, offset),
+];
+/** One 32-bit float from each of two addresses, widened to the two lanes. */
+export const loadPair = (first: Code, second: Code, offset: number): Code => [
+  ...second,
+  ...first,
+  ...simd(0x5c), // v128.load32_zero
+  ...memory(ALIGN_4, offset),
+  ...simd(0x56), // v128.load32_lane 1
+  ...memory(ALIGN_4, offset),
+  1,
+  ...simd(0x5f), // f64x2.promote_low_f32x4
+];
+
+/** Runs `body` again and again while the 32-bit local `counter`, lowered by `step` each time, is not 0. */
+export const countDown = (counter: number, step: number, body: Code): Code => [
+  0x03,
+  0x40,
+  ...body,
+  ...tee(counter, addI32(get(counter), i32(-step))),
+  0x0d,
+  0,
+  0x0b,
+];
+
+/**
+ * A module with a memory (exported as `memory`) and one function (exported as `run`) that returns nothing.
+ * @param pages size of the memory in pages of 64 KiB
+ * @param parameters number of 32-bit integer parameters (locals 0 …)
+ * @param vectors number of 128-bit locals (numbered after the parameters)
+ */
+export function wasmModule(
+  pages: number,
+  parameters: number,
+  vectors: number,
+  body: Code,
+): Uint8Array<ArrayBuffer> {
+  const text = (name: string): number[] => [name.length, ...new TextEncoder().encode(name)];
+  const section = (id: number, content: number[]): number[] => [id, ...unsigned(content.length), ...content];
+  const code = [1, ...unsigned(vectors), V128, ...body, 0x0b];
+  return Uint8Array.from([
+    ...[0x00, 0x61, 0x73, 0x6d, 0x01, 0x00, 0x00, 0x00],
+    ...section(1, [1, 0x60, ...unsigned(parameters), ...Array<number>(parameters).fill(I32), 0]),
+    ...section(3, [1, 0]),
+    ...section(5, [1, 0x00, ...unsigned(pages)]),
+    ...section(7, [2, ...text('memory'), 0x02, 0, ...text('run'), 0x00, 0]),
+    ...section(10, [1, ...unsigned(code.length), ...code]),
+  ]);
+}
