@@ -1,0 +1,67 @@
+/**
+ * The coherent spectrum of a whole onset curve. A tempo that holds for five minutes is a line 0.2 bpm wide,
+ * and its harmonics pin it down still further.
+ */
+import FFT from 'fft.js';
+import { parabolicPeak } from './statistics.ts';
+
+/** Harmonics of the beat that are compared: beat, half, quarter (and the thirds between). */
+const HARMONICS = [1, 2, 3, 4, 6, 8];
+const HARMONIC_WEIGHTS = [1, 1, 0.5, 1, 0.4, 0.5];
+
+export class LongSpectrum {
+  private readonly magnitude: Float32Array;
+  private readonly perHz: number;
+  private readonly seconds: number;
+
+  constructor(curve: Float32Array, hop: number) {
+    let size = 2;
+    while (size < 2 * curve.length) size *= 2;
+    const fft = new FFT(size);
+    const input = new Float64Array(size);
+    input.set(curve);
+    const out = fft.createComplexArray();
+    fft.realTransform(out, input);
+    this.magnitude = new Float32Array(size / 2 + 1);
+    for (let k = 0; k <= size / 2; k++) this.magnitude[k] = Math.hypot(out[2 * k], out[2 * k + 1]);
+    this.perHz = size * hop;
+    this.seconds = curve.length * hop;
+  }
+
+  /** Magnitude at any frequency, between bins by a straight line. */
+  at(hz: number): number {
+    const x = hz * this.perHz;
+    const i = Math.floor(x);
+    if (i < 0 || i + 1 >= this.magnitude.length) return 0;
+    return this.magnitude[i] + (x - i) * (this.magnitude[i + 1] - this.magnitude[i]);
+  }
+
+  /** Weighted sum of the magnitudes of the beat's harmonics. */
+  comb(beatHz: number): number {
+    let sum = 0;
+    for (let h = 0; h < HARMONICS.length; h++) sum += HARMONIC_WEIGHTS[h] * this.at(HARMONICS[h] * beatHz);
+    return sum;
+  }
+
+  /**
+   * The beat frequency with the strongest comb within `spread` (a share) around `beatHz`.
+   * @returns Hz, and the comb's value there
+   */
+  refine(beatHz: number, spread: number): { hz: number; score: number } {
+    // The 8th harmonic's line is 1 / seconds wide: four steps across it.
+    const step = 1 / (8 * 4 * this.seconds);
+    const count = Math.max(1, Math.ceil((spread * beatHz) / step));
+    let best = -Infinity;
+    let at = 0;
+    for (let i = -count; i <= count; i++) {
+      const score = this.comb(beatHz + i * step);
+      if (score > best) {
+        best = score;
+        at = i;
+      }
+    }
+    const hz = beatHz + at * step;
+    const peak = parabolicPeak(this.comb(hz - step), best, this.comb(hz + step));
+    return { hz: hz + peak * step, score: best };
+  }
+}
