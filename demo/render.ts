@@ -17,9 +17,9 @@ export const SAMPLE_RATE = 44100;
 export const PEAK = 10 ** (-0.5 / 20);
 
 const COMMON_DESK: Style['desk'] = {
-  [RISER]: { bus: 'effects', gain: 0.3 },
+  [RISER]: { bus: 'effects', gain: 0.42 },
   [DOWNLIFTER]: { bus: 'effects', gain: 0.3 },
-  [CRASH]: { bus: 'effects', gain: 0.22 },
+  [CRASH]: { bus: 'effects', gain: 0.5 },
   [ROLL]: { bus: 'effects', gain: 0.5 },
 };
 

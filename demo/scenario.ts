@@ -34,7 +34,7 @@ const lantern: TrackSpec = {
   swing: 0.5,
   key: { tonic: 'A', mode: 'minor' },
   progression: [0, 0, 5, 5, 3, 3, 4, 6],
-  drive: 1.25,
+  drive: 0.95,
   sections: [
     {
       label: 'intro',
@@ -132,7 +132,7 @@ const lattice: TrackSpec = {
   swing: 0.5,
   key: { tonic: 'F♯', mode: 'minor' },
   progression: [0, 0, 0, 0, 0, 0, 5, 5],
-  drive: 1.9,
+  drive: 1.2,
   sections: [
     {
       label: 'intro',
@@ -308,7 +308,7 @@ const undertow: TrackSpec = {
   swing: 0.5,
   key: { tonic: 'D', mode: 'minor' },
   progression: [0, 0, 5, 5, 2, 2, 6, 6],
-  drive: 1.6,
+  drive: 1.15,
   sections: [
     {
       label: 'intro',
@@ -318,7 +318,7 @@ const undertow: TrackSpec = {
         lead: { from: 8, gain: 0.6 },
         perc: { from: 16 },
         hat: { from: 16, gain: 0.6 },
-        bass: { from: 24, gain: 0.35 },
+        bass: { from: 24, gain: 0.2 },
       },
       sweep: { fromHz: 400, toHz: 6000 },
     },
@@ -418,7 +418,7 @@ const upholstery: TrackSpec = {
   swing: 0.52,
   key: { tonic: 'E♭', mode: 'major' },
   progression: [0, 5, 1, 4],
-  drive: 0.75,
+  drive: 1,
   sections: [
     {
       label: 'intro',

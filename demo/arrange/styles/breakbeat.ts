@@ -14,18 +14,18 @@ const GHOSTS = ['.... ...o .o.. ...o', '.... ...o .... ..oo', '.... ..oo .o.. ..
 /** A fast break over long sub notes, wide pads before and between. */
 export const breakbeat: Style = {
   desk: {
-    kick: { bus: 'drums', gain: 0.95 },
-    snare: { bus: 'drums', gain: 0.85 },
+    kick: { bus: 'drums', gain: 1 },
+    snare: { bus: 'drums', gain: 0.95 },
     ghost: { bus: 'drums', gain: 0.5 },
-    hat: { bus: 'drums', gain: 0.22 },
-    open: { bus: 'drums', gain: 0.2 },
-    ride: { bus: 'drums', gain: 0.18 },
-    shaker: { bus: 'drums', gain: 0.16 },
-    sub: { bus: 'bass', gain: 0.5 },
-    reese: { bus: 'bass', gain: 0.5 },
+    hat: { bus: 'drums', gain: 0.5 },
+    open: { bus: 'drums', gain: 0.5 },
+    ride: { bus: 'drums', gain: 0.42 },
+    shaker: { bus: 'drums', gain: 0.4 },
+    sub: { bus: 'bass', gain: 0.38 },
+    reese: { bus: 'bass', gain: 0.3 },
     pad: { bus: 'music', gain: 0.42 },
     stab: { bus: 'music', gain: 0.3 },
-    bell: { bus: 'music', gain: 0.26 },
+    bell: { bus: 'music', gain: 0.34 },
   },
   instruments(rate, random) {
     const room = (shape: Parameters<typeof snare>[1]) => inRoom(rate, snare(rate, shape, random), 0.4, 0.25);

@@ -11,20 +11,20 @@ import { drum, pitched, steps, type Hit, type Style } from '../style.ts';
 /** A live band: octave bass, open hats on the off-beat, strummed guitar, strings, toms, no click. */
 export const disco: Style = {
   desk: {
-    kick: { bus: 'drums', gain: 0.85 },
+    kick: { bus: 'drums', gain: 0.9 },
     snare: { bus: 'drums', gain: 0.68 },
-    hat: { bus: 'drums', gain: 0.26 },
-    open: { bus: 'drums', gain: 0.34 },
-    ride: { bus: 'drums', gain: 0.2 },
+    hat: { bus: 'drums', gain: 0.5 },
+    open: { bus: 'drums', gain: 0.6 },
+    ride: { bus: 'drums', gain: 0.42 },
     stick: { bus: 'drums', gain: 0.4 },
     low: { bus: 'drums', gain: 0.34 },
     high: { bus: 'drums', gain: 0.3 },
     tom: { bus: 'drums', gain: 0.5 },
     hands: { bus: 'drums', gain: 0.3 },
-    bass: { bus: 'bass', gain: 0.55 },
-    strings: { bus: 'music', gain: 0.3 },
-    guitar: { bus: 'music', gain: 0.3 },
-    keys: { bus: 'music', gain: 0.26 },
+    bass: { bus: 'bass', gain: 0.5 },
+    strings: { bus: 'music', gain: 0.36 },
+    guitar: { bus: 'music', gain: 0.42 },
+    keys: { bus: 'music', gain: 0.3 },
   },
   instruments(rate, random) {
     const skin = (hz: number, decay: number) =>

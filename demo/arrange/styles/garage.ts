@@ -12,17 +12,17 @@ import { drum, echo, pitched, steps, type Hit, type Style } from '../style.ts';
 /** A kick that skips, shuffled hats, chopped singing and a bass that leaves holes. */
 export const garage: Style = {
   desk: {
-    kick: { bus: 'drums', gain: 0.95 },
-    snare: { bus: 'drums', gain: 0.62 },
-    rim: { bus: 'drums', gain: 0.32 },
-    hat: { bus: 'drums', gain: 0.26 },
-    open: { bus: 'drums', gain: 0.27 },
-    shaker: { bus: 'drums', gain: 0.14 },
-    bass: { bus: 'bass', gain: 0.72 },
-    pad: { bus: 'music', gain: 0.26 },
-    keys: { bus: 'music', gain: 0.36 },
-    ah: { bus: 'music', gain: 0.3 },
-    oh: { bus: 'music', gain: 0.3 },
+    kick: { bus: 'drums', gain: 1 },
+    snare: { bus: 'drums', gain: 0.8 },
+    rim: { bus: 'drums', gain: 0.4 },
+    hat: { bus: 'drums', gain: 0.62 },
+    open: { bus: 'drums', gain: 0.6 },
+    shaker: { bus: 'drums', gain: 0.4 },
+    bass: { bus: 'bass', gain: 0.42 },
+    pad: { bus: 'music', gain: 0.34 },
+    keys: { bus: 'music', gain: 0.4 },
+    ah: { bus: 'music', gain: 0.42 },
+    oh: { bus: 'music', gain: 0.42 },
   },
   instruments(rate, random) {
     const layered = inRoom(

@@ -15,21 +15,21 @@ const BLEEP = [0, 4, 0, 2, 7, 0, 4, 9];
 export const techno: Style = {
   desk: {
     kick: { bus: 'drums', gain: 1.05 },
-    clap: { bus: 'drums', gain: 0.28 },
-    hat: { bus: 'drums', gain: 0.17 },
-    open: { bus: 'drums', gain: 0.3 },
-    ride: { bus: 'drums', gain: 0.24 },
-    rim: { bus: 'drums', gain: 0.22 },
-    rumble: { bus: 'bass', gain: 0.5 },
-    pulse: { bus: 'bass', gain: 0.3 },
+    clap: { bus: 'drums', gain: 0.42 },
+    hat: { bus: 'drums', gain: 0.5 },
+    open: { bus: 'drums', gain: 0.7 },
+    ride: { bus: 'drums', gain: 0.55 },
+    rim: { bus: 'drums', gain: 0.32 },
+    rumble: { bus: 'bass', gain: 0.3 },
+    pulse: { bus: 'bass', gain: 0.26 },
     drone: { bus: 'music', gain: 0.3 },
-    stab: { bus: 'music', gain: 0.32 },
-    bleep: { bus: 'music', gain: 0.2 },
+    stab: { bus: 'music', gain: 0.36 },
+    bleep: { bus: 'music', gain: 0.3 },
   },
   instruments(rate, random) {
     const thump = kick(
       rate,
-      { startHz: 260, endHz: 46, pitchDecay: 0.016, decay: 0.15, click: 0.45, drive: 2.4 },
+      { startHz: 260, endHz: 46, pitchDecay: 0.016, decay: 0.115, click: 0.5, drive: 1.8 },
       random,
     );
     // The rumble is the kick's own room, heard through a low-pass.
