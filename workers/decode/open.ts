@@ -7,6 +7,8 @@ import { sniff as isFlac } from './flac/sniff.ts';
 import { skipId3v2 } from './id3.ts';
 import { openMp3 } from './mp3/read.ts';
 import { sniff as isMp3 } from './mp3/sniff.ts';
+import { openOgg } from './ogg/read.ts';
+import { sniff as isOgg } from './ogg/sniff.ts';
 import { foreignCodec, kindOf } from './not-audio.ts';
 import type { OpenReading, Reading } from './reading.ts';
 import { damaged, damagedInside, empty, notAudio, truncated, unsupportedCodec } from './sentences.ts';
@@ -29,6 +31,7 @@ const READERS: [sniff: (head: Uint8Array, isWholeFile: boolean) => boolean, open
   [isWav, openWav],
   [isAiff, openAiff],
   [isFlac, openFlac],
+  [isOgg, openOgg],
   [isMp3, openMp3],
 ];
 
