@@ -4,6 +4,7 @@
  */
 import {
   clampChroma,
+  converter,
   differenceCiede2000,
   filterDeficiencyDeuter,
   filterDeficiencyProt,
@@ -13,13 +14,13 @@ import {
   parse,
   wcagContrast,
 } from 'culori';
-import type { Color } from 'culori';
+import type { Color, Rgb } from 'culori';
 
 /** `typical` is no deficiency; the others are complete dichromacies (Machado, Oliveira, Fernandes 2009). */
 export const SIGHTS = ['typical', 'protan', 'deutan', 'tritan'] as const;
 export type Sight = (typeof SIGHTS)[number];
 
-const FILTERS: Record<Sight, (colour: Color) => Color> = {
+const FILTERS: Record<Sight, (colour: Rgb) => Rgb> = {
   typical: (colour) => colour,
   protan: filterDeficiencyProt(1),
   deutan: filterDeficiencyDeuter(1),
@@ -40,9 +41,16 @@ export function toHex(text: string | Color): string {
   return formatHex(clampChroma(colour, 'oklch', 'rgb'));
 }
 
-/** `#rrggbb` as a person with that sight sees it. */
+const linear = converter('lrgb');
+
+/**
+ * `#rrggbb` as a person with that sight sees it. The matrices hold for linear light, while the library applies
+ * them to whatever numbers stand in an `rgb` colour; so it is handed the linear ones.
+ */
 export function asSeenBy(text: string, sight: Sight): string {
-  return formatHex(FILTERS[sight](readColour(toHex(text)) as Color));
+  const { r, g, b } = linear(toHex(text)) ?? { r: 0, g: 0, b: 0 };
+  const seen = FILTERS[sight]({ mode: 'rgb', r, g, b });
+  return formatHex({ ...seen, mode: 'lrgb' });
 }
 
 /** CIEDE2000 between two colours as a person with that sight sees them; about 2.3 is just noticeable. */

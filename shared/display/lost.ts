@@ -54,11 +54,11 @@ export function lostFacts(richest: DeckProfile, deck: DeckProfile, duration: num
   lose(phaseLost && phase === 'none', 'noPhase');
 
   lose(richest.marks.shown && !deck.marks.shown, 'noMarks');
-  const fewerMarks = deck.marks.shown && deck.marks.limit < richest.marks.limit;
-  lose(fewerMarks, 'fewerMarks', { marks: deck.marks.limit });
   const { slots } = deck.hotCues;
   lose(slots < richest.hotCues.slots, 'fewerCues', { slots, of: richest.hotCues.slots });
   lose(slots > 0 && richest.hotCues.colours === 'each' && deck.hotCues.colours === 'one', 'cuesOneColour');
+  const fewerMarks = deck.marks.shown && deck.marks.limit < richest.marks.limit;
+  lose(fewerMarks, 'fewerMarks', { marks: deck.marks.limit });
 
   if (bothScroll) {
     const [near, far] = [poor.zoomSeconds[0], poor.zoomSeconds[poor.zoomSeconds.length - 1]];

@@ -147,7 +147,7 @@ export const FACTS = {
 const colour = v.pipe(
   v.string(),
   v.regex(
-    /^(#[0-9a-f]{6}|oklch\(\s*\d*\.?\d+%?\s+\d*\.?\d+\s+\d*\.?\d+\s*\))$/i,
+    /^(#[0-9a-fA-F]{6}|oklch\(\s*\d*\.?\d+%?\s+\d*\.?\d+\s+\d*\.?\d+\s*\))$/,
     'a colour such as "#c05a2b" or "oklch(0.62 0.14 45)"',
   ),
 );
