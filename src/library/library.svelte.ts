@@ -1,0 +1,284 @@
+/* eslint svelte/prefer-svelte-reactivity: off -- sets and maps here are not shown */
+/** The person's library as the page sees it: its parts, and everything that is done across them. */
+import type { TrackAnalysis } from '../../shared/analysis.ts';
+import type { DoneReply } from '../../workers/protocol.ts';
+import type { Job } from '../queue/job.ts';
+import { AnalysisQueue } from '../queue/queue.ts';
+import { QueueState } from '../queue/queue.svelte.ts';
+import { AudioState } from './audio.svelte.ts';
+import { reason } from './database.ts';
+import { DemoState } from './demo.svelte.ts';
+import { Disk } from './disk.ts';
+import { Notices } from './notices.svelte.ts';
+import { OwnProfilesState } from './profiles.svelte.ts';
+import { recognise } from './recognise.ts';
+import { type DemoSource, type EditRecord, newTrack, type TrackRecord } from './records.ts';
+import { RemovalsState } from './removals.svelte.ts';
+import { asRecord } from './second-opinion.ts';
+import { SENTENCES } from './sentences.ts';
+import { SettingsState } from './settings.svelte.ts';
+import { type AnalysisState, Shelf } from './shelf.svelte.ts';
+import { browserTools, type LibraryTools } from './tools.ts';
+import * as store from './tracks.ts';
+
+export class Library {
+  /** `ready` once the list is there; analyses come when they are asked for. */
+  state = $state<'opening' | 'ready'>('opening');
+
+  readonly notices = new Notices();
+  readonly settings: SettingsState;
+  readonly profiles: OwnProfilesState;
+  readonly audio: AudioState;
+  readonly removals: RemovalsState;
+  readonly demo: DemoState;
+  readonly queue: AnalysisQueue;
+  readonly jobs: QueueState;
+
+  readonly #tools: LibraryTools;
+  readonly #disk: Disk;
+  readonly #shelf: Shelf;
+  readonly #demoJobs = new Map<string, DemoSource>();
+  /** The job whose track is to be shown when it is done, unless the person chooses another. */
+  #following: string | null = null;
+  #opinions: Promise<void> = Promise.resolve();
+  #stopListening: () => void = () => {};
+
+  constructor(tools: Partial<LibraryTools> = {}) {
+    this.#tools = { ...browserTools(), ...tools };
+    const { storage, fetch, createWorker, announce, databaseName: name, demoBase: base } = this.#tools;
+    const report = this.notices.add;
+    const disk = new Disk({ report, name, lastCall: () => void this.settings.flush() });
+    const settings = new SettingsState(disk, report);
+    this.#disk = disk;
+    this.settings = settings;
+    this.#shelf = new Shelf(disk, settings, report);
+    this.profiles = new OwnProfilesState(disk, report, announce);
+    this.audio = new AudioState({ disk, settings, storage, fetch, createWorker, report });
+    this.removals = new RemovalsState(disk, (ids) => this.#forget(ids));
+    this.demo = new DemoState({
+      settings,
+      fetch,
+      base,
+      report,
+      tracks: () => this.tracks,
+      editedIds: () => disk.read(store.editedIds, new Set<string>()),
+      add: (track, analysis) => this.#put(track, analysis, null),
+      analyse: (file, fileName, demo) => {
+        for (const job of this.queue.add([{ file, name: fileName }])) this.#demoJobs.set(job.id, demo);
+      },
+      remove: (tracks) => this.remove(tracks.map((t) => t.id)),
+      replace: (tracks) => this.#replace(tracks),
+    });
+    this.queue = new AnalysisQueue({
+      createWorker,
+      recognise: (file, signal) => recognise(file, this.#recognisable(), signal),
+      known: (job, id) => this.#giveAgain(job, id),
+      accept: (job, result) => this.#accept(job, result),
+    });
+    this.jobs = new QueueState(this.queue);
+    this.queue.on('ended', (job) => this.#demoJobs.delete(job.id));
+  }
+
+  /** In order, without removed ones. */
+  get tracks(): readonly TrackRecord[] {
+    return this.#shelf.tracks;
+  }
+
+  /** Tracks whose analysis must be made again before it can be shown. */
+  get outdated(): ReadonlySet<string> {
+    return this.#shelf.outdated;
+  }
+
+  get selectedId(): string | null {
+    return this.#shelf.selectedId;
+  }
+
+  get selected(): TrackRecord | null {
+    return this.#shelf.get(this.#shelf.selectedId);
+  }
+
+  /** The selected track's analysis, once it is loaded. */
+  get analysis(): TrackAnalysis | null {
+    return this.#shelf.analysis;
+  }
+
+  get analysisState(): AnalysisState {
+    return this.#shelf.analysisState;
+  }
+
+  /**
+   * Loads settings, profiles and the list (then `state` is `ready`), shows the track that was shown last, then
+   * sees to the demo set. Resolves when all of it is done.
+   */
+  async open(): Promise<void> {
+    await this.#disk.open();
+    await Promise.all([this.settings.load(), this.profiles.load(), this.audio.load()]);
+    const removed = await this.#shelf.load();
+    this.state = 'ready';
+    this.#stopListening = this.#tools.listen(() => void this.#reload());
+    await Promise.all([this.removals.load(removed), this.#shelf.show(this.#shelf.startingTrack)]);
+    await this.demo.start();
+  }
+
+  /** Puts files into the queue; the first of them is shown when it is ready. */
+  add(files: Iterable<File>): Job[] {
+    const jobs = this.queue.add([...files].map((file) => ({ file, name: file.name })));
+    this.#following = jobs[0]?.id ?? this.#following;
+    return jobs;
+  }
+
+  /** Shows a track and loads its analysis. */
+  async select(id: string | null): Promise<void> {
+    this.#following = null;
+    await this.#shelf.show(id);
+  }
+
+  /** Any track's analysis; null when it must be made again. */
+  analysisOf(id: string): Promise<TrackAnalysis | null> {
+    return this.#shelf.analysisOf(id);
+  }
+
+  coverOf(id: string): Promise<Blob | null> {
+    return this.#disk.read((db) => store.readCover(db, id), null);
+  }
+
+  /** What the person corrected in a track, or null. */
+  editOf(id: string): Promise<EditRecord | null> {
+    return this.#disk.read((db) => store.readEdit(db, id), null);
+  }
+
+  async saveEdit(id: string, edit: Pick<EditRecord, 'grid' | 'sections'>): Promise<void> {
+    const { grid, sections } = $state.snapshot(edit) as typeof edit;
+    const record: EditRecord = { id, grid, sections, savedAt: Date.now() };
+    await this.#disk.write('The correction', (db) => store.saveEdit(db, record));
+  }
+
+  /** Takes tracks out of the list; `undoRemoval` brings them back until that lapses. */
+  async remove(ids: readonly string[]): Promise<void> {
+    const leaving = this.tracks.filter((t) => ids.includes(t.id));
+    if (!leaving.length) return;
+    await Promise.all([this.removals.remove(leaving), this.#shelf.take(leaving)]);
+    this.#tools.announce();
+  }
+
+  /** Undoes the removal made `at`, the newest one by default. */
+  async undoRemoval(at = this.removals.list[0]?.at): Promise<void> {
+    if (at !== undefined) await this.#welcomeBack(await this.removals.undo(at));
+  }
+
+  /** Moves a track to another place in the list. */
+  async move(id: string, index: number): Promise<void> {
+    await this.#shelf.move(id, index);
+    this.#tools.announce();
+  }
+
+  /** Analyses a track again. @returns false when its file must be given again (which is said) */
+  async analyseAgain(id: string): Promise<boolean> {
+    const track = this.#shelf.get(id);
+    if (!track) return false;
+    const file = await this.audio.blobOf(track);
+    if (file) this.queue.add([{ file, name: track.name, again: true }]);
+    else if (!track.demo) this.notices.add(SENTENCES.giveAgain(track.name));
+    return file !== null;
+  }
+
+  /** Asks for the second opinion on a track that has none yet, such as one of the demo. */
+  async askSecondOpinion(id: string): Promise<void> {
+    const track = this.#shelf.get(id);
+    if (!track || track.secondOpinion) return;
+    const file = await this.audio.blobOf(track);
+    const preview = file && (await this.#tools.previewOfFile(file));
+    if (preview) await this.#askOpinion(id, preview);
+  }
+
+  /** Writes whatever still waits; call it when the page is hidden. */
+  flush(): Promise<void> {
+    return this.settings.flush();
+  }
+
+  async close(): Promise<void> {
+    this.#stopListening();
+    this.queue.dispose();
+    this.removals.dispose();
+    await this.flush();
+    this.#disk.close();
+  }
+
+  /** Another tab changed the library. */
+  async #reload(): Promise<void> {
+    await this.#shelf.load();
+    await Promise.all([this.audio.load(), this.profiles.load()]);
+    if (!this.selected) await this.#shelf.show(this.tracks[0]?.id ?? null);
+  }
+
+  /** Listed and removed tracks. An outdated one goes through the analysis again when its file is given. */
+  #recognisable(): TrackRecord[] {
+    const removed = this.removals.list.flatMap((r) => r.tracks);
+    return [...this.tracks, ...removed].filter((t) => !this.outdated.has(t.id));
+  }
+
+  async #put(track: TrackRecord, analysis: TrackAnalysis, cover: Blob | null): Promise<TrackRecord> {
+    await this.removals.rescue(track.id);
+    const stored = await this.#shelf.put(track, analysis, cover);
+    this.#tools.announce();
+    return stored;
+  }
+
+  async #accept(job: Job, { hash, tags, analysis, preview }: DoneReply): Promise<void> {
+    const demo = this.#demoJobs.get(job.id) ?? null;
+    const namesake = this.tracks.find((t) => t.name === job.name && t.id !== hash);
+    const file = { id: hash, name: job.name, size: job.file.size, demo };
+    const cover = tags.cover && new Blob([new Uint8Array(tags.cover.bytes)], { type: tags.cover.mime });
+    const track = await this.#put(newTrack(file, tags, analysis, Date.now()), analysis, cover);
+    if (namesake && !this.audio.has(namesake)) this.notices.add(SENTENCES.otherContent(job.name));
+    await this.#arrived(job, track);
+    void this.#askOpinion(hash, preview);
+  }
+
+  async #giveAgain(job: Job, id: string): Promise<void> {
+    const rescued = await this.removals.rescue(id);
+    if (rescued) await this.#welcomeBack([rescued]);
+    const track = this.#shelf.get(id);
+    if (track) await this.#arrived(job, track);
+  }
+
+  async #arrived(job: Job, track: TrackRecord): Promise<void> {
+    if (!track.demo) await this.audio.give(track, job.file);
+    if (this.#following !== job.id) return;
+    this.#following = null;
+    await this.#shelf.show(track.id);
+  }
+
+  async #welcomeBack(tracks: readonly TrackRecord[]): Promise<void> {
+    if (!tracks.length) return;
+    this.#shelf.giveBack(tracks);
+    this.demo.cameBack(tracks);
+    if (this.selectedId === null) await this.#shelf.show(tracks[0].id);
+    this.#tools.announce();
+  }
+
+  /** One at a time: each takes the browser's audio engine for a moment. */
+  #askOpinion(id: string, preview: DoneReply['preview']): Promise<void> {
+    this.#opinions = this.#opinions
+      .then(async () => {
+        const secondOpinion = asRecord(await this.#tools.secondOpinion(preview));
+        await this.#shelf.change(id, { secondOpinion }, 'The second opinion');
+      })
+      .catch((error: unknown) => this.notices.add(reason(error)));
+    return this.#opinions;
+  }
+
+  /** Deletes older renderings of demo tracks at once: there is nothing of the person's in them. */
+  async #replace(tracks: readonly TrackRecord[]): Promise<void> {
+    const ids = tracks.map((t) => t.id);
+    await this.#shelf.take(tracks);
+    await this.#disk.write('The older demo set', (db) => store.deleteTracks(db, ids));
+    this.#forget(ids);
+  }
+
+  #forget(ids: readonly string[]): void {
+    const gone = ids.filter((id) => !this.#shelf.get(id));
+    this.#shelf.forget(gone);
+    this.audio.forget(gone);
+  }
+}

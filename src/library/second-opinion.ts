@@ -1,0 +1,121 @@
+/**
+ * A second opinion on the tempo by `web-audio-beat-detector`, which runs on the page because it needs the
+ * browser's audio engine. It looks for loud low notes and counts the intervals between them.
+ */
+import type { Preview } from '../../workers/stages/preview.ts';
+import type { SecondOpinion } from './records.ts';
+
+/** Tempi to look for, bpm: the same as the grid's own range. */
+const TEMPO_RANGE = { minTempo: 70, maxTempo: 180 } as const;
+
+/**
+ * Peak that the audio is brought to. The detector ignores tracks whose low-passed peak is below 0.25, so a
+ * quiet track would get no answer; its own thresholds are relative, and float samples may exceed 1.
+ */
+const WORKING_PEAK = 4;
+/** Below this the track is silence (−90 dBFS) and is not blown up. */
+const SILENCE_PEAK = 10 ** (-90 / 20);
+
+/** What the detector's `guess` gives: `tempo` unrounded, `bpm` rounded, `offset` of a beat in seconds. */
+export interface Guess {
+  bpm: number;
+  offset: number;
+  tempo?: number;
+}
+
+export interface Detector {
+  /** Rejects when it finds no beat. */
+  guess(buffer: AudioBuffer, settings: { minTempo: number; maxTempo: number }): Promise<Guess>;
+}
+
+export interface SecondOpinionTools {
+  createBuffer(samples: Float32Array<ArrayBuffer>, sampleRate: number): AudioBuffer;
+  loadDetector(): Promise<Detector>;
+}
+
+const browserTools: SecondOpinionTools = {
+  createBuffer(samples, sampleRate) {
+    const buffer = new AudioBuffer({ length: samples.length, numberOfChannels: 1, sampleRate });
+    buffer.copyToChannel(samples, 0);
+    return buffer;
+  },
+  // Loaded only when needed: it brings a worker of its own.
+  loadDetector: () => import('web-audio-beat-detector'),
+};
+
+/**
+ * The rate to declare for audio of `sampleRate`. The detector skips a quarter of a second by adding
+ * `sampleRate / 4` to its position in the samples: at a rate that 4 does not divide, such as 11025 Hz, it
+ * stands between samples from then on and hears nothing more. So the audio is declared at the nearest rate
+ * that 4 divides and its answer put right afterwards.
+ */
+export function declaredRate(sampleRate: number): number {
+  return Math.round(sampleRate / 4) * 4;
+}
+
+/**
+ * Asks the detector.
+ * @returns tempo (bpm, unrounded) and the time of a beat (s from the first decoded sample), or null when it
+ *   finds no beat or cannot run
+ */
+export async function secondOpinion(
+  { samples, sampleRate, startTime }: Preview,
+  tools: SecondOpinionTools = browserTools,
+): Promise<{ bpm: number; offset: number } | null> {
+  const loud = atWorkingPeak(samples);
+  if (!loud) return null;
+  const rate = declaredRate(sampleRate);
+  try {
+    const buffer = tools.createBuffer(loud, rate);
+    const detector = await tools.loadDetector();
+    const guess = await detector.guess(buffer, TEMPO_RANGE);
+    const bpm = ((guess.tempo ?? guess.bpm) * sampleRate) / rate;
+    const offset = startTime + (guess.offset * rate) / sampleRate;
+    return Number.isFinite(bpm) && bpm > 0 ? { bpm, offset } : null;
+  } catch {
+    return null; // It throws where it finds no beat; a second opinion that fails must not stop the first.
+  }
+}
+
+/** A louder copy, or null for silence. Plain loops: this runs on the page over some two million samples. */
+function atWorkingPeak(samples: Float32Array): Float32Array<ArrayBuffer> | null {
+  let peak = 0;
+  for (let i = 0; i < samples.length; i++) peak = Math.max(peak, Math.abs(samples[i]));
+  if (!(peak > SILENCE_PEAK)) return null;
+  const loud = new Float32Array(samples.length);
+  const gain = WORKING_PEAK / peak;
+  for (let i = 0; i < samples.length; i++) loud[i] = samples[i] * gain;
+  return loud;
+}
+
+/** The answer as the library keeps it. */
+export function asRecord(answer: { bpm: number; offset: number } | null): SecondOpinion {
+  return answer ?? { bpm: null, offset: null };
+}
+
+/** Rate at which a whole file is decoded for a second opinion, Hz; 4 divides it. */
+const FILE_RATE = 11_024;
+/** Longest stretch that is looked at, s. */
+const FILE_SECONDS = 180;
+
+/**
+ * A preview made by the browser's own decoder, for tracks that came with a finished analysis. Whole file in
+ * memory at once, so only for single tracks.
+ * @returns null when the browser cannot decode the file
+ */
+export async function previewOfFile(audio: Blob): Promise<Preview | null> {
+  try {
+    const context = new OfflineAudioContext(1, 1, FILE_RATE);
+    const decoded = await context.decodeAudioData(await audio.arrayBuffer());
+    const length = Math.min(decoded.length, FILE_SECONDS * FILE_RATE);
+    const start = Math.floor((decoded.length - length) / 2);
+    const samples = new Float32Array(length);
+    for (let channel = 0; channel < decoded.numberOfChannels; channel++) {
+      const data = decoded.getChannelData(channel);
+      for (let i = 0; i < length; i++) samples[i] += data[start + i] / decoded.numberOfChannels;
+    }
+    return { samples, sampleRate: FILE_RATE, startTime: start / FILE_RATE };
+  } catch {
+    return null;
+  }
+}

@@ -1,0 +1,107 @@
+/** The person's settings: one record per key, each checked by its own schema when read. */
+import * as v from 'valibot';
+import { PaletteSchema, WAVEFORM_KINDS } from '../../shared/profile/schema.ts';
+import type { LibraryDb } from './schema.ts';
+import { SENTENCES } from './sentences.ts';
+
+/** One rung of the ladder. */
+export const RungSchema = v.object({
+  /** Names the rung, so that the same profile can stand on the ladder twice. */
+  id: v.string(),
+  profileId: v.string(),
+  /** The waveform kind chosen among the profile's, else its best. */
+  kind: v.optional(v.picklist(WAVEFORM_KINDS)),
+  /** Index into the profile's zoom stops, else the one nearest to the ladder's zoom. */
+  zoomStop: v.optional(v.pipe(v.number(), v.integer(), v.minValue(0))),
+});
+export type Rung = v.InferOutput<typeof RungSchema>;
+
+const unit = v.pipe(v.number(), v.minValue(0), v.maxValue(1));
+const nullable = <const S extends v.GenericSchema>(schema: S) => v.nullable(schema);
+
+/** Low on purpose: headphones may be on when the page first plays. */
+export const FIRST_VOLUME = 0.25;
+
+const SCHEMAS = {
+  theme: v.picklist(['booth', 'paper']),
+  /** Linear gain of the player, 0..1. */
+  volume: unit,
+  /** Richest first; null: the shipped profiles in their own order. */
+  rungs: nullable(v.array(RungSchema)),
+  /** Ids of two rungs laid edge to edge, or null. */
+  compared: nullable(v.tuple([v.string(), v.string()])),
+  /** Seconds from the left to the right edge of the ladder; null: the whole track. */
+  zoomSpan: nullable(v.pipe(v.number(), v.minValue(0.01), v.maxValue(86_400))),
+  /** May audio be kept in this browser? */
+  keepAudio: v.picklist(['ask', 'yes', 'no']),
+  /** Palettes changed by the person, by profile id. */
+  palettes: v.record(v.string(), PaletteSchema),
+  /** The track shown last. */
+  selected: nullable(v.string()),
+  /** What became of the demo set; null: never met. */
+  demo: nullable(
+    v.object({
+      state: v.picklist(['shown', 'removed']),
+      /** Of the rendering that was put in. */
+      fingerprint: v.string(),
+      /** Demo ids that were offered once: one that the person removed does not come back by itself. */
+      seen: v.array(v.string()),
+    }),
+  ),
+} as const;
+
+export type SettingKey = keyof typeof SCHEMAS;
+export type Settings = { [K in SettingKey]: v.InferOutput<(typeof SCHEMAS)[K]> };
+
+/** Settings of a person who has changed nothing. */
+export function defaultSettings(): Settings {
+  return {
+    theme: 'booth',
+    volume: FIRST_VOLUME,
+    rungs: null,
+    compared: null,
+    zoomSpan: null,
+    keepAudio: 'ask',
+    palettes: {},
+    selected: null,
+    demo: null,
+  };
+}
+
+export const SETTING_KEYS = Object.keys(SCHEMAS) as SettingKey[];
+
+/** Checks one value; throws a ValiError when it does not fit its key. */
+export function checkSetting<K extends SettingKey>(key: K, value: unknown): Settings[K] {
+  return v.parse(SCHEMAS[key], value) as Settings[K];
+}
+
+/**
+ * All settings, defaults filled in. A stored value that does not fit is reported and left where it is, and
+ * keys of other versions are left alone.
+ */
+export async function readSettings(db: LibraryDb): Promise<{ settings: Settings; problems: string[] }> {
+  const settings = defaultSettings();
+  const problems: string[] = [];
+  const stored = new Map((await db.getAll('settings')).map((record) => [record.key, record.value]));
+  const take = <K extends SettingKey>(key: K) => {
+    if (!stored.has(key)) return;
+    const result = v.safeParse(SCHEMAS[key], stored.get(key));
+    if (result.success) settings[key] = result.output as Settings[K];
+    else problems.push(SENTENCES.settingUnreadable(key));
+  };
+  SETTING_KEYS.forEach(take);
+  return { settings, problems };
+}
+
+/** Writes some settings in one transaction, which begins synchronously. */
+export async function writeSettings(
+  db: LibraryDb,
+  values: ReadonlyMap<string, unknown>,
+  now: number,
+): Promise<void> {
+  const transaction = db.transaction('settings', 'readwrite');
+  for (const [key, value] of values) {
+    transaction.store.put({ key, value, savedAt: now }).catch(() => {}); // `done` tells it
+  }
+  await transaction.done;
+}

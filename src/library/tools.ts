@@ -1,0 +1,40 @@
+/** What the library needs of the browser, so that tests can give it something else. */
+import type { Preview } from '../../workers/stages/preview.ts';
+import { type AnalysisWorker, createAnalysisWorker } from '../queue/worker.ts';
+import { DATABASE_NAME } from './database.ts';
+import { DEMO_PATH, type Fetch } from './demo.ts';
+import type { StorageLike } from './room.ts';
+import { previewOfFile, secondOpinion } from './second-opinion.ts';
+
+export interface LibraryTools {
+  databaseName: string;
+  createWorker(): AnalysisWorker;
+  storage: StorageLike | undefined;
+  fetch: Fetch;
+  /** Address of the demo set, with a slash at its end. */
+  demoBase: string;
+  secondOpinion(preview: Preview): Promise<{ bpm: number; offset: number } | null>;
+  previewOfFile(audio: Blob): Promise<Preview | null>;
+  /** Tells the other tabs that the library changed. */
+  announce(): void;
+  /** Calls back when another tab changed the library. @returns a function that ends it */
+  listen(changed: () => void): () => void;
+}
+
+export function browserTools(): LibraryTools {
+  const channel = typeof BroadcastChannel === 'undefined' ? null : new BroadcastChannel(DATABASE_NAME);
+  return {
+    databaseName: DATABASE_NAME,
+    createWorker: createAnalysisWorker,
+    storage: globalThis.navigator?.storage,
+    fetch: (url) => globalThis.fetch(url),
+    demoBase: `${import.meta.env.BASE_URL}${DEMO_PATH}`,
+    secondOpinion: (preview) => secondOpinion(preview),
+    previewOfFile,
+    announce: () => channel?.postMessage('changed'),
+    listen(changed) {
+      channel?.addEventListener('message', changed);
+      return () => channel?.close();
+    },
+  };
+}

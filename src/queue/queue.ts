@@ -1,0 +1,266 @@
+/**
+ * Files waiting for the analysis, one worker, one file at a time. A worker that crashes or does not answer a
+ * cancel is replaced and the queue goes on with the next file.
+ */
+import type { DoneReply, EarlyReply, WorkerReply } from '../../workers/protocol.ts';
+import { reason } from '../library/database.ts';
+import { Emitter } from './emitter.ts';
+import { hasEnded, type Job, JobFault, type JobState, QUEUE_SENTENCES } from './job.ts';
+import type { AnalysisWorker } from './worker.ts';
+
+/** How long a worker may take to answer a cancel before it is replaced, ms. */
+export const CANCEL_PATIENCE_MS = 2000;
+
+export interface QueueOptions {
+  createWorker(): AnalysisWorker;
+  /** Id of the track that has this very content, or null. Called when the file's turn comes. */
+  recognise(file: Blob, signal: AbortSignal): Promise<string | null>;
+  /** The file is a known track's: take it as its audio. */
+  known(job: Job, trackId: string): Promise<void> | void;
+  /** Takes a finished analysis into the library; the job is done when it resolves. */
+  accept(job: Job, result: DoneReply): Promise<void> | void;
+  cancelPatienceMs?: number;
+}
+
+export interface QueueEvents {
+  /** The list or a job in it changed. */
+  jobs: readonly Job[];
+  /** A first picture of the track that is being read. */
+  early: { job: Job; reply: EarlyReply };
+  /** A job has come to its end, whatever it was. */
+  ended: Job;
+  /** Nothing is left to do. */
+  idle: undefined;
+}
+
+export interface FileToAdd {
+  file: Blob;
+  name: string;
+  again?: boolean;
+}
+
+interface Running {
+  id: string;
+  abort: AbortController;
+  /** The result is being taken into the library: too late to cancel. */
+  accepting: boolean;
+}
+
+export class AnalysisQueue {
+  readonly #options: QueueOptions;
+  readonly #events = new Emitter<QueueEvents>();
+  #jobs: readonly Job[] = [];
+  #worker: AnalysisWorker | null = null;
+  #running: Running | null = null;
+  #looping = false;
+  #disposed = false;
+  #count = 0;
+
+  constructor(options: QueueOptions) {
+    this.#options = options;
+  }
+
+  get jobs(): readonly Job[] {
+    return this.#jobs;
+  }
+
+  on<Name extends keyof QueueEvents>(name: Name, listener: (event: QueueEvents[Name]) => void): () => void {
+    return this.#events.on(name, listener);
+  }
+
+  /** Puts files at the end of the queue and starts it. */
+  add(files: readonly FileToAdd[]): Job[] {
+    const added = files.map(({ file, name, again = false }): Job => {
+      return { id: `job-${++this.#count}`, file, name, again, state: { kind: 'waiting' } };
+    });
+    this.#change([...this.#jobs, ...added]);
+    void this.#loop();
+    return added;
+  }
+
+  /** Cancels a job that has not ended. The list shows it at once; the worker may take a moment to stop. */
+  cancel(id: string): void {
+    const job = this.#jobs.find((j) => j.id === id);
+    if (!job || hasEnded(job)) return;
+    if (this.#running?.id === id) {
+      if (this.#running.accepting) return;
+      this.#running.abort.abort();
+    }
+    this.#end(id, { kind: 'cancelled' });
+  }
+
+  cancelAll(): void {
+    // The waiting ones first, so that none of them starts when the running one stops.
+    for (const job of [...this.#jobs].reverse()) this.cancel(job.id);
+  }
+
+  /** Puts an ended job back at the end of the queue. */
+  retry(id: string): Job | null {
+    const job = this.#jobs.find((j) => j.id === id);
+    if (!job || !hasEnded(job)) return null;
+    this.dismiss(id);
+    return this.add([job])[0];
+  }
+
+  /** Takes an ended job off the list. */
+  dismiss(id: string): void {
+    this.#change(this.#jobs.filter((j) => j.id !== id || !hasEnded(j)));
+  }
+
+  dismissEnded(): void {
+    this.#change(this.#jobs.filter((j) => !hasEnded(j)));
+  }
+
+  /** Resolves when nothing is left to do. */
+  idle(): Promise<void> {
+    if (!this.#looping) return Promise.resolve();
+    return new Promise((resolve) => {
+      const off = this.on('idle', () => {
+        off();
+        resolve();
+      });
+    });
+  }
+
+  dispose(): void {
+    this.cancelAll();
+    this.#disposed = true;
+    this.#discardWorker();
+    this.#events.clear();
+  }
+
+  async #loop(): Promise<void> {
+    if (this.#looping) return;
+    this.#looping = true;
+    for (;;) {
+      const job = this.#jobs.find((j) => j.state.kind === 'waiting');
+      if (!job || this.#disposed) break;
+      await this.#read(job);
+    }
+    this.#looping = false;
+    this.#events.emit('idle', undefined);
+  }
+
+  /** One job from its turn to its end; never throws. */
+  async #read(job: Job): Promise<void> {
+    const running: Running = { id: job.id, abort: new AbortController(), accepting: false };
+    const { signal } = running.abort;
+    this.#running = running;
+    this.#set(job.id, { kind: 'reading', share: 0 });
+    try {
+      const known = job.again ? null : await this.#options.recognise(job.file, signal);
+      signal.throwIfAborted();
+      const result = known === null ? await this.#analyse(job, signal) : null;
+      signal.throwIfAborted();
+      running.accepting = true;
+      if (result) await this.#options.accept(job, result);
+      else await this.#options.known(job, known!);
+      this.#end(
+        job.id,
+        result ? { kind: 'done', trackId: result.hash } : { kind: 'already', trackId: known! },
+      );
+    } catch (error) {
+      if (signal.aborted) return; // `cancel` has told it
+      const fault =
+        error instanceof JobFault
+          ? error
+          : new JobFault('unexpected', QUEUE_SENTENCES.unexpected(job.name, reason(error)));
+      this.#end(job.id, { kind: 'fault', code: fault.code, sentence: fault.message });
+    } finally {
+      this.#running = null;
+    }
+  }
+
+  #analyse(job: Job, signal: AbortSignal): Promise<DoneReply> {
+    const worker = this.#startWorker(job);
+    return new Promise<DoneReply>((resolve, reject) => {
+      let patience: ReturnType<typeof setTimeout> | undefined;
+      const settle = () => {
+        clearTimeout(patience);
+        worker.removeEventListener('message', onMessage);
+        worker.removeEventListener('error', onCrash);
+        worker.removeEventListener('messageerror', onCrash);
+        signal.removeEventListener('abort', onAbort);
+      };
+      const onMessage = ({ data }: MessageEvent<WorkerReply>) => {
+        if (data.id !== job.id) return;
+        if (data.type === 'progress') this.#progress(job.id, data.share);
+        else if (data.type === 'early') {
+          if (!signal.aborted) this.#events.emit('early', { job: this.#current(job), reply: data });
+        } else {
+          settle();
+          if (data.type === 'done') resolve(data);
+          else if (data.type === 'fault') reject(new JobFault(data.code, data.sentence));
+          else reject(signal.aborted ? signal.reason : crash(job));
+        }
+      };
+      const onCrash = () => {
+        settle();
+        this.#discardWorker();
+        reject(crash(job));
+      };
+      const onAbort = () => {
+        worker.postMessage({ type: 'cancel', id: job.id });
+        patience = setTimeout(() => {
+          settle();
+          this.#discardWorker();
+          reject(signal.reason);
+        }, this.#options.cancelPatienceMs ?? CANCEL_PATIENCE_MS);
+      };
+      worker.addEventListener('message', onMessage);
+      worker.addEventListener('error', onCrash);
+      worker.addEventListener('messageerror', onCrash);
+      signal.addEventListener('abort', onAbort);
+      worker.postMessage({ type: 'analyse', id: job.id, file: job.file, name: job.name });
+    });
+  }
+
+  #startWorker(job: Job): AnalysisWorker {
+    if (this.#worker) return this.#worker;
+    let worker: AnalysisWorker;
+    try {
+      worker = this.#options.createWorker();
+    } catch (error) {
+      throw new JobFault('no-worker', QUEUE_SENTENCES.noWorker(job.name, reason(error)), { cause: error });
+    }
+    // One that crashes between two files must not be given the next.
+    worker.addEventListener('error', () => {
+      if (this.#worker === worker) this.#discardWorker();
+    });
+    return (this.#worker = worker);
+  }
+
+  #discardWorker(): void {
+    this.#worker?.terminate();
+    this.#worker = null;
+  }
+
+  #progress(id: string, share: number): void {
+    const state = this.#jobs.find((j) => j.id === id)?.state;
+    if (state?.kind !== 'reading') return; // cancelled meanwhile
+    this.#set(id, { kind: 'reading', share: Math.min(1, Math.max(state.share, share)) });
+  }
+
+  #current(job: Job): Job {
+    return this.#jobs.find((j) => j.id === job.id) ?? job;
+  }
+
+  #end(id: string, state: JobState): void {
+    this.#set(id, state);
+    const job = this.#jobs.find((j) => j.id === id);
+    if (job) this.#events.emit('ended', job);
+  }
+
+  #set(id: string, state: JobState): void {
+    this.#change(this.#jobs.map((j) => (j.id === id ? { ...j, state } : j)));
+  }
+
+  #change(jobs: readonly Job[]): void {
+    this.#jobs = jobs;
+    this.#events.emit('jobs', jobs);
+  }
+}
+
+function crash(job: Job): JobFault {
+  return new JobFault('crashed', QUEUE_SENTENCES.crashed(job.name));
+}
