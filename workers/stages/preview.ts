@@ -48,8 +48,10 @@ class PreviewStage implements Stage<Preview> {
   #pieces: Float32Array[] = [];
   /** Pieces that were dropped at the front. */
   #dropped = 0;
-  /** Preview samples so far, kept or not. */
+  /** Preview samples that were made, kept or not. */
   #count = 0;
+  /** Preview samples that the whole track so far would make. */
+  #total = 0;
   #mono = new Float32Array(0);
 
   constructor(info: StreamInfo) {
@@ -64,8 +66,9 @@ class PreviewStage implements Stage<Preview> {
   }
 
   push(block: readonly Float32Array[]): void {
-    if (this.#count >= (LATEST_CENTRE_SECONDS + PREVIEW_SECONDS / 2) * this.#rate) return;
     const length = block[0]?.length ?? 0;
+    this.#total += length / 2 ** this.#filters.length;
+    if (this.#count >= (LATEST_CENTRE_SECONDS + PREVIEW_SECONDS / 2) * this.#rate) return;
     let samples: Float32Array = block[0];
     if (block.length > 1) {
       if (this.#mono.length < length) this.#mono = new Float32Array(length);
@@ -80,10 +83,7 @@ class PreviewStage implements Stage<Preview> {
       const rest = filter.flush();
       this.#cascade(rest, rest.length, i + 1);
     });
-    const centre = Math.min(this.#count / 2, LATEST_CENTRE_SECONDS * this.#rate);
-    const half = (PREVIEW_SECONDS / 2) * this.#rate;
-    const start = Math.max(0, Math.floor(centre - half));
-    const end = Math.min(this.#count, Math.floor(centre + half));
+    const [start, end] = this.#wanted();
     const samples = new Float32Array(end - start);
     for (let i = start; i < end;) {
       const piece = Math.floor(i / this.#pieceLength);
@@ -113,12 +113,18 @@ class PreviewStage implements Stage<Preview> {
       this.#count += take;
       from += take;
     }
-    const centre = Math.min(this.#count / 2, LATEST_CENTRE_SECONDS * this.#rate);
-    const firstWanted = Math.floor(centre - (PREVIEW_SECONDS / 2) * this.#rate);
-    while ((this.#dropped + 1) * this.#pieceLength <= firstWanted) {
+    // The track only gets longer, so the middle only moves on: what is before it is never wanted again.
+    while ((this.#dropped + 1) * this.#pieceLength <= this.#wanted()[0]) {
       this.#pieces.shift();
       this.#dropped++;
     }
+  }
+
+  /** The preview of a track that ended here: from which sample up to which. */
+  #wanted(): [start: number, end: number] {
+    const centre = Math.min(this.#total / 2, LATEST_CENTRE_SECONDS * this.#rate);
+    const half = (PREVIEW_SECONDS / 2) * this.#rate;
+    return [Math.max(0, Math.floor(centre - half)), Math.min(this.#count, Math.floor(centre + half))];
   }
 }
 
