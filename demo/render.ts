@@ -10,7 +10,7 @@ import { duck, finish, sweep } from './synth/master.ts';
 import { mulberry32, seedFrom, type Random } from './synth/prng.ts';
 import { downlifter, riser } from './synth/riser.ts';
 import { snare } from './synth/snare.ts';
-import { bed, mix, sides, type Voice } from './synth/voice.ts';
+import { bed, mix, sides, trimTail, type Voice } from './synth/voice.ts';
 
 export const SAMPLE_RATE = 44100;
 /** Largest sample of a finished track: −0.5 dBFS. */
@@ -71,11 +71,15 @@ function playBus(
   { events }: Arrangement,
   rate: number,
 ): void {
+  const trimmed = new Map<Voice, Voice>();
   for (const { instrument, time, gain, pan, hit, seconds } of events) {
     const channel = desk[instrument];
     if (!channel) throw new RangeError(`The desk has no channel for the instrument “${instrument}”.`);
     if (channel.bus !== name) continue;
-    mix(bus, instruments[instrument](hit, seconds), Math.round(time * rate), gain * channel.gain, pan);
+    const sound = instruments[instrument](hit, seconds);
+    let voice = trimmed.get(sound);
+    if (!voice) trimmed.set(sound, (voice = trimTail(sound, rate)));
+    mix(bus, voice, Math.round(time * rate), gain * channel.gain, pan);
   }
 }
 

@@ -117,7 +117,15 @@ export const house: Style = {
     };
   },
   bars: {
-    kick: ({ phraseBar }) => steps('kick', phraseBar === 7 ? 'X... X... X... X.x.' : 'X... X... X... X...'),
+    kick: ({ bar, phraseBar }) =>
+      steps(
+        'kick',
+        bar % 16 === 15
+          ? 'X... X... .... ....'
+          : phraseBar === 7
+            ? 'X... X... X... X.x.'
+            : 'X... X... X... X...',
+      ),
     snare: ({ phraseBar }) => [
       ...steps('clap', '.... X... .... X...'),
       ...(phraseBar === 7 ? steps('clap', '.... .... .... ..ox') : []),

@@ -126,7 +126,8 @@ export const techno: Style = {
     };
   },
   bars: {
-    kick: () => steps('kick', 'X... X... X... X...'),
+    // Every 16 bars the kick takes half a bar off.
+    kick: ({ bar }) => steps('kick', bar % 16 === 15 ? 'X... X... .... ....' : 'X... X... X... X...'),
     snare: () => steps('clap', '.... X... .... X...'),
     hat: ({ phraseBar }) =>
       steps('hat', phraseBar % 4 === 3 ? 'ooxo ooxo ooxo xxXx' : 'ooxo ooxo ooxo ooxo', { pan: 0.15 }),
@@ -135,13 +136,13 @@ export const techno: Style = {
     perc: ({ phraseBar }) => [
       ...steps('rim', ['...x ..x. .x.. x...', '...x ..x. .x.. x.ox'][phraseBar % 2], { pan: 0.45 }),
     ],
-    bass({ key, step, phraseBar }) {
+    bass({ key, step, bar, phraseBar }) {
       const root = stepNote(key, step, 30);
       const line = steps('pulse', phraseBar % 4 === 3 ? '.xXx .xXx .xXx .XXX' : '.xXx .xXx .xXx .xXx', {
         length: 0.21,
         notes: [root],
       });
-      return [...steps('rumble', 'x... x... x... x...'), ...line];
+      return [...steps('rumble', bar % 16 === 15 ? 'x... x... .... ....' : 'x... x... x... x...'), ...line];
     },
     pad: ({ key, step, phraseBar }) =>
       phraseBar % 2 === 0
