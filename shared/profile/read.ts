@@ -5,7 +5,7 @@ import { inconsistencies } from './rules.ts';
 import type { ProfileProblem } from './rules.ts';
 import { ProfileFileSchema } from './schema.ts';
 import type { ProfileFile } from './schema.ts';
-import { problemOf, problemSentence } from './sentences.ts';
+import { problemSentence, problemsOf } from './sentences.ts';
 
 /** A profile has some 10 000 characters; a file far beyond that is something else. */
 export const MAX_PROFILE_CHARACTERS = 100_000;
@@ -47,7 +47,7 @@ export function readProfile(input: unknown, fileName: string): ReadProfile {
  */
 export function checkProfile(data: unknown): { profile: ProfileFile } | { problems: ProfileProblem[] } {
   const parsed = v.safeParse(ProfileFileSchema, data);
-  const problems = parsed.success ? inconsistencies(parsed.output) : parsed.issues.map(problemOf);
+  const problems = parsed.success ? inconsistencies(parsed.output) : problemsOf(parsed.issues);
   return parsed.success && !problems.length ? { profile: parsed.output } : { problems };
 }
 

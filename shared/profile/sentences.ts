@@ -19,8 +19,20 @@ export function problemSentence(problem: ProfileProblem, fileName: string): stri
   return `${fileName}: ${placeInWords(problem.path)} ${problem.sentence}.`;
 }
 
-/** One schema issue as a problem. */
-export function problemOf(issue: v.BaseIssue<unknown>): ProfileProblem {
+/** The schema's issues as problems, one for each place. */
+export function problemsOf(issues: readonly v.BaseIssue<unknown>[]): ProfileProblem[] {
+  const byPlace = new Map<string, ProfileProblem>();
+  for (const issue of issues) {
+    const problem = problemOf(issue);
+    const place = JSON.stringify(problem.path);
+    const first = byPlace.get(place);
+    if (first) first.sentence += ` and ${expectation(issue).replace(/^it must (be )?/, '')}`;
+    else byPlace.set(place, problem);
+  }
+  return [...byPlace.values()];
+}
+
+function problemOf(issue: v.BaseIssue<unknown>): ProfileProblem {
   const path = (issue.path ?? []).map((item) => String(item.key));
   // A strict object reports a missing and an unknown key at the key itself.
   const atKey = issue.type === 'strict_object' && issue.path?.at(-1)?.origin === 'key';

@@ -169,7 +169,11 @@ describe('a profile with something wrong', () => {
       (f) => put(f.facts.screen.rows, 'value', NaN),
       'facts → screen → rows is NaN; it must be a number',
     ],
-    ['infinity', (f) => put(f, 'richness', Infinity), 'richness is Infinity; it must be at most 1000'],
+    [
+      'infinity',
+      (f) => put(f, 'richness', Infinity),
+      'richness is Infinity; it must be a whole number and at most 1000',
+    ],
   ])('%s gets its one sentence', (_, change, sentence) => {
     const problems = problemsOf(changed(change));
     expect(problems).toEqual([`mine.json: ${sentence}.`]);
