@@ -1,5 +1,6 @@
 /** The audio itself: kept in the browser only when the person allows it and there is room. */
 import type { LibraryDb } from './schema.ts';
+import { writing } from './transaction.ts';
 import { isQuotaError, noRoomSentence, roomFor, type StorageLike } from './room.ts';
 
 export interface Keeping {
@@ -23,13 +24,12 @@ export async function keepAudio(
   const room = await roomFor(audio.size, storage);
   if (!room.enough) return { kept: false, sentence: noRoomSentence(track.name, audio.size, room) };
   try {
-    const transaction = db.transaction(['tracks', 'audio'], 'readwrite');
-    const done = transaction.done;
-    done.catch(() => {});
-    // Removed in another tab meanwhile: nothing to hang the audio on.
-    const there = (await transaction.objectStore('tracks').getKey(track.id)) !== undefined;
-    if (there) await transaction.objectStore('audio').put({ id: track.id, audio, keptAt: now });
-    await done;
+    const there = await writing(db, ['tracks', 'audio'], async (transaction) => {
+      // Removed in another tab meanwhile: nothing to hang the audio on.
+      if ((await transaction.objectStore('tracks').getKey(track.id)) === undefined) return false;
+      await transaction.objectStore('audio').put({ id: track.id, audio, keptAt: now });
+      return true;
+    });
     return { kept: there, sentence: null };
   } catch (error) {
     if (!isQuotaError(error)) throw error;

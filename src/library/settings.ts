@@ -3,6 +3,7 @@ import * as v from 'valibot';
 import { PaletteSchema, WAVEFORM_KINDS } from '../../shared/profile/schema.ts';
 import type { LibraryDb } from './schema.ts';
 import { SENTENCES } from './sentences.ts';
+import { writing } from './transaction.ts';
 
 /** One rung of the ladder. */
 export const RungSchema = v.object({
@@ -99,9 +100,8 @@ export async function writeSettings(
   values: ReadonlyMap<string, unknown>,
   now: number,
 ): Promise<void> {
-  const transaction = db.transaction('settings', 'readwrite');
-  for (const [key, value] of values) {
-    transaction.store.put({ key, value, savedAt: now }).catch(() => {}); // `done` tells it
-  }
-  await transaction.done;
+  await writing(db, ['settings'], async (transaction) => {
+    // All requests at once: nothing but the first turn is certain when the page is closing.
+    await Promise.all([...values].map(([key, value]) => transaction.store.put({ key, value, savedAt: now })));
+  });
 }

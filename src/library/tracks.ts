@@ -1,8 +1,8 @@
 /** Tracks and what hangs on them: every change that belongs together is one transaction. */
-import type { IDBPTransaction } from 'idb';
 import { ANALYSIS_VERSION, type TrackAnalysis } from '../../shared/analysis.ts';
 import type { EditRecord, TrackRecord } from './records.ts';
-import { type LibraryDb, type LibrarySchema, TRACK_STORES } from './schema.ts';
+import { type LibraryDb, TRACK_STORES } from './schema.ts';
+import { type Writing, writing } from './transaction.ts';
 
 export interface TrackToSave {
   /** `order`, `addedAt` and what the person did to it are kept when the track is in the library already. */
@@ -21,29 +21,27 @@ export async function saveTrack(
   db: LibraryDb,
   { track, analysis, cover, now }: TrackToSave,
 ): Promise<TrackRecord> {
-  const transaction = db.transaction(['tracks', 'analyses', 'covers'], 'readwrite');
-  const done = transaction.done;
-  done.catch(() => {}); // reported by the await below; a request may fail first
-  const tracks = transaction.objectStore('tracks');
-  const before = await tracks.get(track.id);
-  const stored: TrackRecord = before
-    ? {
-        ...track,
-        name: before.name,
-        addedAt: before.addedAt,
-        order: before.order,
-        demo: before.demo ?? track.demo,
-        secondOpinion: track.secondOpinion ?? before.secondOpinion,
-        removedAt: null,
-      }
-    : { ...track, order: nextOrder(await tracks.getAll()), removedAt: null };
-  await tracks.put(stored);
-  await transaction
-    .objectStore('analyses')
-    .put({ id: track.id, version: analysis.version, analysis, analysedAt: now });
-  if (cover) await transaction.objectStore('covers').put({ id: track.id, cover });
-  await done;
-  return stored;
+  return writing(db, ['tracks', 'analyses', 'covers'], async (transaction) => {
+    const tracks = transaction.objectStore('tracks');
+    const before = await tracks.get(track.id);
+    const stored: TrackRecord = before
+      ? {
+          ...track,
+          name: before.name,
+          addedAt: before.addedAt,
+          order: before.order,
+          demo: before.demo ?? track.demo,
+          secondOpinion: track.secondOpinion ?? before.secondOpinion,
+          removedAt: null,
+        }
+      : { ...track, order: nextOrder(await tracks.getAll()), removedAt: null };
+    await tracks.put(stored);
+    await transaction
+      .objectStore('analyses')
+      .put({ id: track.id, version: analysis.version, analysis, analysedAt: now });
+    if (cover) await transaction.objectStore('covers').put({ id: track.id, cover });
+    return stored;
+  });
 }
 
 /** The place after the last one. */
@@ -103,14 +101,12 @@ export async function changeTracks(
   ids: readonly string[],
   change: (track: TrackRecord, index: number) => TrackRecord,
 ): Promise<void> {
-  const transaction = db.transaction('tracks', 'readwrite');
-  const done = transaction.done;
-  done.catch(() => {});
-  for (const [index, id] of ids.entries()) {
-    const track = await transaction.store.get(id);
-    if (track) await transaction.store.put(change(track, index));
-  }
-  await done;
+  await writing(db, ['tracks'], async (transaction) => {
+    for (const [index, id] of ids.entries()) {
+      const track = await transaction.store.get(id);
+      if (track) await transaction.store.put(change(track, index));
+    }
+  });
 }
 
 /** Puts the listed tracks in this order. */
@@ -132,29 +128,20 @@ export function restoreTracks(db: LibraryDb, ids: readonly string[]): Promise<vo
  * @returns ids of the tracks that are gone
  */
 export async function purgeRemoved(db: LibraryDb, until: number): Promise<string[]> {
-  const transaction = db.transaction(TRACK_STORES, 'readwrite');
-  const done = transaction.done;
-  done.catch(() => {});
-  const tracks = await transaction.objectStore('tracks').getAll();
-  const gone = tracks.filter((t) => t.removedAt !== null && t.removedAt <= until).map((t) => t.id);
-  await deleteAll(transaction, gone);
-  await done;
-  return gone;
+  return writing(db, TRACK_STORES, async (transaction) => {
+    const tracks = await transaction.objectStore('tracks').getAll();
+    const gone = tracks.filter((t) => t.removedAt !== null && t.removedAt <= until).map((t) => t.id);
+    await deleteAll(transaction, gone);
+    return gone;
+  });
 }
 
 /** Deletes tracks at once, with all that hangs on them, in one transaction. */
 export async function deleteTracks(db: LibraryDb, ids: readonly string[]): Promise<void> {
-  const transaction = db.transaction(TRACK_STORES, 'readwrite');
-  const done = transaction.done;
-  done.catch(() => {});
-  await deleteAll(transaction, ids);
-  await done;
+  await writing(db, TRACK_STORES, (transaction) => deleteAll(transaction, ids));
 }
 
-async function deleteAll(
-  transaction: IDBPTransaction<LibrarySchema, typeof TRACK_STORES, 'readwrite'>,
-  ids: readonly string[],
-): Promise<void> {
+async function deleteAll(transaction: Writing<typeof TRACK_STORES>, ids: readonly string[]): Promise<void> {
   for (const id of ids) {
     for (const store of TRACK_STORES) await transaction.objectStore(store).delete(id);
   }
