@@ -3,7 +3,6 @@
  * that memory does not grow with the audio. Runs the same in a worker and under Node.
  */
 import { ANALYSIS_VERSION, type SourceFormat, type TrackAnalysis } from '../shared/analysis.ts';
-import { noGrid } from '../shared/grid/grid.ts';
 import type { Pyramid } from '../shared/pyramid.ts';
 import type { TrackTags } from '../shared/tags.ts';
 import { openTrack } from './decode/open.ts';
@@ -76,7 +75,7 @@ export async function analyseTrack(source: ByteSource, options: AnalyseOptions =
   const hash = await file.digest();
   signal?.throwIfAborted();
   const duration = frames / track.format.sampleRate;
-  const results = finishStages(stages, duration);
+  const results = finishStages(stages);
   const analysis: TrackAnalysis = {
     version: ANALYSIS_VERSION,
     source: track.format,
@@ -116,10 +115,12 @@ async function feedStages(
 }
 
 /** After the last block: each stage's own result, then what is made from several of them. One way only. */
-function finishStages(stages: Stages, duration: number) {
+function finishStages(stages: Stages) {
   const pyramid = stages.pyramid.finish();
   const preview = stages.preview.finish();
-  return { pyramid, preview, grid: noGrid(duration), sections: [], key: null, loudness: null };
+  const loudness = stages.loudness.finish();
+  const grid = stages.grid.finish();
+  return { pyramid, preview, loudness, grid, sections: [], key: null };
 }
 
 /** Gives out early pictures as the share of the file that has been read passes each step. */

@@ -2,7 +2,7 @@
  * The table of stages: every stage that sees the samples of a track. What a stage needs from other stages'
  * results is joined in workers/analyse.ts after the last block.
  */
-import type { GridOptions } from './grid/options.ts';
+import { type GridOptions, createGridStage } from './grid/index.ts';
 import { createLoudnessStage } from './loudness/index.ts';
 import { createPreviewStage } from './preview.ts';
 import { createPyramidStage } from './pyramid.ts';
@@ -14,6 +14,7 @@ export type StageOptions = GridOptions;
 export const STAGES = {
   pyramid: (info: StreamInfo) => createPyramidStage(info),
   preview: (info: StreamInfo) => createPreviewStage(info),
+  grid: (info: StreamInfo, options: StageOptions) => createGridStage(info, options),
   loudness: (info: StreamInfo) => createLoudnessStage(info),
 } satisfies Record<string, (info: StreamInfo, options: StageOptions) => Stage<unknown>>;
 
