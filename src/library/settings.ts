@@ -29,6 +29,8 @@ const SCHEMAS = {
   volume: unit,
   /** Richest first; null: the shipped profiles in their own order. */
   rungs: nullable(v.array(RungSchema)),
+  /** The scrolling rungs show their overviews too. */
+  overviews: v.boolean(),
   /** Ids of two rungs laid edge to edge, or null. */
   compared: nullable(v.tuple([v.string(), v.string()])),
   /** Seconds from the left to the right edge of the ladder; null: the whole track. */
@@ -60,6 +62,7 @@ export function defaultSettings(): Settings {
     theme: 'booth',
     volume: FIRST_VOLUME,
     rungs: null,
+    overviews: true,
     compared: null,
     zoomSpan: null,
     keepAudio: 'ask',
@@ -101,7 +104,10 @@ export async function writeSettings(
   now: number,
 ): Promise<void> {
   await writing(db, ['settings'], async (transaction) => {
-    // All requests at once: nothing but the first turn is certain when the page is closing.
-    await Promise.all([...values].map(([key, value]) => transaction.store.put({ key, value, savedAt: now })));
+    // All requests at once: nothing but the first turn is certain when the page is closing. One that fails
+    // aborts the transaction, which tells it.
+    for (const [key, value] of values) {
+      transaction.store.put({ key, value, savedAt: now }).catch(() => {});
+    }
   });
 }
