@@ -2,6 +2,10 @@
 import type { Partial } from '../../shared/analysis.ts';
 import { openAiff } from './aiff/read.ts';
 import { sniff as isAiff } from './aiff/sniff.ts';
+import { openAdts } from './adts/read.ts';
+import { sniff as isAdts } from './adts/sniff.ts';
+import { openMp4 } from './mp4/read.ts';
+import { sniff as isMp4 } from './mp4/sniff.ts';
 import { openFlac } from './flac/read.ts';
 import { sniff as isFlac } from './flac/sniff.ts';
 import { skipId3v2 } from './id3.ts';
@@ -32,6 +36,8 @@ const READERS: [sniff: (head: Uint8Array, isWholeFile: boolean) => boolean, open
   [isAiff, openAiff],
   [isFlac, openFlac],
   [isOgg, openOgg],
+  [isMp4, openMp4],
+  [isAdts, openAdts],
   [isMp3, openMp3],
 ];
 
