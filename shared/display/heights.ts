@@ -27,14 +27,27 @@ export function loudnessOf(level: number): number {
 }
 
 /**
- * Height of one column in steps.
+ * Level of one column as an index into `heightTable`.
  * @param peak linear peak 0..1 (larger is drawn as 1)
  * @param rms linear RMS 0..1
- * @param steps heights that the display can tell apart
- * @returns an integer 0..steps
  */
+export function levelOf(peak: number, rms: number): number {
+  const level = PEAK_SHARE * peak + ((1 - PEAK_SHARE) / SINE_RMS) * rms;
+  return level >= 1 ? TABLE_SIZE : Math.round(level * TABLE_SIZE);
+}
+
+const tables = new Map<number, Uint16Array>();
+
+/** Heights 0..steps by level: the perceptual curve, reduced to the heights that a display can tell apart. */
+export function heightTable(steps: number): Uint16Array {
+  let table = tables.get(steps);
+  if (!table) tables.set(steps, (table = Uint16Array.from(CURVE, (height) => Math.round(height * steps))));
+  return table;
+}
+
+/** Height of one column in steps, an integer 0..steps. */
 export function heightOfLevel(peak: number, rms: number, steps: number): number {
-  return Math.round(loudnessOf(PEAK_SHARE * peak + ((1 - PEAK_SHARE) / SINE_RMS) * rms) * steps);
+  return heightTable(steps)[levelOf(peak, rms)];
 }
 
 /**

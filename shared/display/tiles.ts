@@ -4,7 +4,7 @@
  * A pyramid must not be changed after it has been shown; pass a new one.
  */
 import type { Pyramid } from '../pyramid.ts';
-import { emptyColumns, join, quantise } from './quantise.ts';
+import { emptyColumns, joinPairs, quantise } from './quantise.ts';
 import type { QuantisedColumns, Resolution } from './quantise.ts';
 
 /** Columns in one tile. */
@@ -48,9 +48,7 @@ function tile(pyramid: Pyramid, store: Store, level: number, index: number): Qua
       const lower = 2 * index + half;
       // Tiles past the end of the track stay empty without being made.
       if (lower * TILE * 2 ** (level - 1) * secondsPerColumn >= pyramid.duration) continue;
-      const joined = join(tile(pyramid, store, level - 1, lower), 2, resolution.kind);
-      joined.heights.forEach((heights, layer) => made.heights[layer].set(heights, (half * TILE) / 2));
-      made.colours.set(joined.colours, (half * TILE) / 2);
+      joinPairs(tile(pyramid, store, level - 1, lower), made, (half * TILE) / 2);
     }
   }
   store.tiles.set(key, made);
