@@ -1,0 +1,112 @@
+/**
+ * Key by template correlation: the pitch classes of the track against each of 24 rotated profiles
+ * (C. L. Krumhansl, "Cognitive Foundations of Musical Pitch", 1990, chapter 4).
+ */
+import type { KeyEstimate } from '../../../shared/analysis.ts';
+import { PITCH_CLASSES, pitchClasses } from './chroma.ts';
+import type { HarmonyFeatures } from './harmony.ts';
+import { MAJOR_PROFILE, MAJOR_TONICS, MINOR_PROFILE, MINOR_TONICS } from './key-profiles.ts';
+
+/** Bass notes say more about the tonic than their number does. */
+const BASS_WEIGHT = 1.5;
+/** The track is also judged in this many parts; a key that holds in most of them is more likely right. */
+const PARTS = 12;
+/** Mean tonal share (over frames with sound) below which there are no notes to speak of. */
+const LEAST_TONAL = 0.02;
+/** Classes that must take part: fewer are a tuned drum or a drone, which have no key. */
+const LEAST_CLASSES = 3;
+const CLASS_SHARE = 0.15;
+
+/** What the estimate was made from; exported for the calibration. */
+export interface KeyEvidence {
+  name: string;
+  /** Correlation of the best key, −1..1. */
+  correlation: number;
+  /** Its lead over the second best. */
+  margin: number;
+  /** 0..1: share of the track's parts (by tonal weight) that alone would give the same key. */
+  agreement: number;
+}
+
+/** The most likely key, or null when there are no notes (silence, noise, bare drums, a single tone). */
+export function estimateKey(features: HarmonyFeatures): KeyEstimate | null {
+  const evidence = keyEvidence(features);
+  return evidence && { name: evidence.name, confidence: keyConfidence(evidence) };
+}
+
+/** The figures behind `estimateKey`, or null as there. */
+export function keyEvidence(features: HarmonyFeatures): KeyEvidence | null {
+  let tonal = 0;
+  let sounding = 0;
+  for (const share of features.tonal) {
+    tonal += share;
+    if (share > 0) sounding++;
+  }
+  if (!sounding || tonal / features.length < LEAST_TONAL) return null;
+  const whole = pitchClasses(features, 0, features.length, BASS_WEIGHT);
+  const top = Math.max(...whole);
+  if (!(top > 0) || whole.filter((w) => w > CLASS_SHARE * top).length < LEAST_CLASSES) return null;
+
+  const scores = correlations(whole);
+  const best = argmax(scores);
+  const second = Math.max(...scores.filter((_, key) => key !== best));
+  let agreeing = 0;
+  let total = 0;
+  for (let part = 0; part < PARTS; part++) {
+    const from = Math.floor((part * features.length) / PARTS);
+    const to = Math.floor(((part + 1) * features.length) / PARTS);
+    const classes = pitchClasses(features, from, to, BASS_WEIGHT);
+    const weight = classes.reduce((sum, w) => sum + w, 0);
+    total += weight;
+    if (weight > 0 && argmax(correlations(classes)) === best) agreeing += weight;
+  }
+  return {
+    name: keyName(best),
+    correlation: scores[best],
+    margin: scores[best] - second,
+    agreement: total > 0 ? agreeing / total : 0,
+  };
+}
+
+/**
+ * Chance that the key is right. Logistic in three figures, fitted on generated pieces (see
+ * tests/key/calibration.test.ts, which draws other pieces from the same generator).
+ */
+export function keyConfidence({ correlation, margin, agreement }: KeyEvidence): number {
+  const logit = -4 + 2 * correlation + 20 * margin + 3 * agreement;
+  return 1 / (1 + Math.exp(-logit));
+}
+
+/** Correlation with the keys: 12 major from C up, then 12 minor from C up. */
+function correlations(classes: Float64Array): number[] {
+  const scores: number[] = [];
+  for (const profile of [MAJOR_PROFILE, MINOR_PROFILE]) {
+    for (let tonic = 0; tonic < PITCH_CLASSES; tonic++) scores.push(correlation(classes, profile, tonic));
+  }
+  return scores;
+}
+
+/** Pearson correlation of the classes, seen from the tonic, with a profile; 0 for flat classes. */
+function correlation(classes: Float64Array, profile: readonly number[], tonic: number): number {
+  const n = PITCH_CLASSES;
+  let [sx, sy, sxx, syy, sxy] = [0, 0, 0, 0, 0];
+  for (let i = 0; i < n; i++) {
+    const x = classes[(tonic + i) % n];
+    const y = profile[i];
+    sx += x;
+    sy += y;
+    sxx += x * x;
+    syy += y * y;
+    sxy += x * y;
+  }
+  const spread = Math.sqrt((sxx - (sx * sx) / n) * (syy - (sy * sy) / n));
+  return spread > 1e-12 ? (sxy - (sx * sy) / n) / spread : 0;
+}
+
+function argmax(values: readonly number[]): number {
+  return values.reduce((best, value, i) => (value > values[best] ? i : best), 0);
+}
+
+function keyName(key: number): string {
+  return key < PITCH_CLASSES ? `${MAJOR_TONICS[key]} major` : `${MINOR_TONICS[key - PITCH_CLASSES]} minor`;
+}
