@@ -103,8 +103,8 @@ function paintBands(ctx: Context, columns: DisplayColumns, palette: Palette, are
   }
 }
 
-/** Lines closer than this (CSS pixels) would be a grey wash: bars only, then none. */
-const CLOSEST_LINES = 6;
+/** Lines closer than this (CSS pixels) would be a wash over the waveform: bars only, then none. */
+const CLOSEST_LINES = 12;
 
 /**
  * Paints the deck's own grid lines. `place` says whether they run across the waveform or only mark its edges.

@@ -121,16 +121,7 @@ async function get(fetch: Fetch, url: string): Promise<Response> {
 
 /** The manifest's tags, completed from its own title, artist and genre. */
 function demoTags(track: DemoTrack): StoredTags {
-  return {
-    album: null,
-    year: null,
-    comment: null,
-    key: null,
-    bpm: null,
-    isrc: null,
-    genre: track.genre,
-    ...(track.tags as Partial<StoredTags> | null),
-    title: track.title,
-    artist: track.artist,
-  };
+  const none = { album: null, year: null, comment: null, key: null, bpm: null, isrc: null };
+  const tags = track.tags as Partial<StoredTags> | null;
+  return { ...none, ...tags, title: track.title, artist: track.artist, genre: tags?.genre ?? track.genre };
 }

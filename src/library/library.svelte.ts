@@ -206,8 +206,7 @@ export class Library {
 
   /** Another tab changed the library. */
   async #reload(): Promise<void> {
-    await this.#shelf.load();
-    await Promise.all([this.audio.load(), this.profiles.load()]);
+    await Promise.all([this.#shelf.load(), this.audio.load(), this.profiles.load()]);
     if (!this.selected) await this.#shelf.show(this.tracks[0]?.id ?? null);
   }
 

@@ -21,8 +21,13 @@ export class Transport {
   /** There is audio to play (not only a picture of it). */
   playable = $state(false);
   volume = $state(START_VOLUME);
-  /** Set when the browser cannot play the source: the caller may offer another one. */
-  problem = $state<'cannot-play' | null>(null);
+  /** Counts the axes it was mounted on; 0 while there is none. */
+  mounted = $state(0);
+
+  /** Called when the browser cannot play the source: the caller may offer another one. */
+  onCannotPlay: () => void = () => {};
+
+  #mounts = 0;
 
   #surfer: WaveSurfer | null = null;
   #timeline: ReturnType<typeof Timeline.create> | null = null;
@@ -64,9 +69,10 @@ export class Transport {
       if (!media.getAttribute('src')) return;
       this.playable = false;
       this.playing = false;
-      this.problem = 'cannot-play';
+      this.onCannotPlay();
     });
     media.addEventListener('seeked', () => (this.time = this.#surfer?.getCurrentTime() ?? 0));
+    this.mounted = ++this.#mounts;
   }
 
   unmount(): void {
@@ -74,6 +80,10 @@ export class Transport {
     this.#surfer?.destroy();
     this.#surfer = null;
     this.#timeline = null;
+    this.#loaded = false;
+    this.playing = false;
+    this.playable = false;
+    this.mounted = 0;
   }
 
   /** Takes up a track: `url` of its audio, or null where only the picture is known; `duration` in seconds. */
@@ -82,7 +92,6 @@ export class Transport {
     this.#surfer.pause();
     this.#duration = duration;
     this.#loaded = false;
-    this.problem = null;
     this.playable = url !== null;
     this.time = 0;
     this.#pixelsPerSecond = 0;
@@ -129,7 +138,7 @@ export class Transport {
     try {
       await this.#surfer?.playPause();
     } catch {
-      this.problem = 'cannot-play';
+      this.onCannotPlay();
     }
   }
 
