@@ -1,43 +1,65 @@
-/** Reads the tags of a file. First version: streams the file's start; tags at the very end are not looked for. */
-import { parseWebStream } from 'music-metadata';
-import type { TrackTags } from '../../shared/tags.ts';
+/** Reads a file's tags and cover through its byte source, by `music-metadata`. */
+import { parseFromTokenizer, type IAudioMetadata } from 'music-metadata';
+import type { Cover, TrackTags } from '../../shared/tags.ts';
+import { SourceTokenizer } from './tokenizer.ts';
 import type { ByteSource } from './types.ts';
 
-const READ_BYTES = 128 * 1024;
+const MEDIA_TYPE = /^image\/[a-z0-9.+-]+$/i;
 
-/** Never throws: a file without readable tags has its name as title. */
+/** A text that says something, or null. */
+function text(value: unknown): string | null {
+  if (typeof value === 'number') return String(value);
+  const trimmed = typeof value === 'string' ? value.replaceAll('\0', '').trim() : '';
+  return trimmed === '' ? null : trimmed;
+}
+
+const first = (values: readonly unknown[] | undefined) => text(values?.[0]);
+
+/** The file's name without its ending. */
+export function titleFromName(name: string): string {
+  const bare = name.replace(/\.[^.]+$/, '').trim();
+  return bare === '' ? name : bare;
+}
+
+function coverOf(common: IAudioMetadata['common']): Cover | null {
+  const pictures = common.picture ?? [];
+  const picture = pictures.find((p) => /front/i.test(p.type ?? '')) ?? pictures[0];
+  if (!picture || picture.data.length === 0) return null;
+  // Some writers leave out the first half of the type.
+  const format = picture.format.includes('/') ? picture.format : `image/${picture.format}`;
+  const mime = format.toLowerCase().replace('image/jpg', 'image/jpeg');
+  return MEDIA_TYPE.test(mime) ? { mime, bytes: Uint8Array.from(picture.data) } : null;
+}
+
+function tagsOf({ common }: IAudioMetadata, name: string): TrackTags {
+  const [comment] = common.comment ?? [];
+  return {
+    title: text(common.title) ?? titleFromName(name),
+    artist: text(common.artist),
+    album: text(common.album),
+    genre: first(common.genre),
+    year: Number.isInteger(common.year) && common.year! > 0 ? common.year! : null,
+    comment: text(typeof comment === 'object' ? comment?.text : comment),
+    key: text(common.key),
+    bpm: text(common.bpm),
+    isrc: first(common.isrc),
+    cover: coverOf(common),
+  };
+}
+
+/**
+ * Reads the tags of a track. Never throws: what cannot be read is null, and the title falls back to the file's name.
+ */
 export async function readTags(source: ByteSource): Promise<TrackTags> {
-  let at = 0;
-  const stream = new ReadableStream<Uint8Array>({
-    async pull(controller) {
-      const bytes = await source.read(at, Math.min(source.size, at + READ_BYTES));
-      at += bytes.length;
-      if (bytes.length) controller.enqueue(bytes);
-      else controller.close();
-    },
-  });
-  const title = source.name.replace(/\.[a-z0-9]{2,4}$/i, '') || source.name;
+  let metadata = { common: {} } as IAudioMetadata;
   try {
-    const { common } = await parseWebStream(
-      stream,
-      { path: source.name, size: source.size },
-      { duration: false },
-    );
-    const [picture] = common.picture ?? [];
-    return {
-      title: common.title ?? title,
-      artist: common.artist ?? null,
-      album: common.album ?? null,
-      genre: common.genre?.join(', ') ?? null,
-      year: common.year ?? null,
-      comment: common.comment?.[0]?.text ?? null,
-      key: common.key ?? null,
-      bpm: common.bpm === undefined ? null : String(common.bpm),
-      isrc: common.isrc?.[0] ?? null,
-      cover: picture ? { mime: picture.format, bytes: new Uint8Array(picture.data) } : null,
-    };
+    metadata = await parseFromTokenizer(new SourceTokenizer(source), {
+      duration: false,
+      skipPostHeaders: false,
+      includeChapters: false,
+    });
   } catch {
-    const none = { artist: null, album: null, genre: null, year: null, comment: null };
-    return { title, ...none, key: null, bpm: null, isrc: null, cover: null };
+    // A damaged tag must not keep the track from being loaded.
   }
+  return tagsOf(metadata, source.name);
 }
