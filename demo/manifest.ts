@@ -37,6 +37,8 @@ export interface Manifest {
 export interface TruthFile {
   /** Of the sources of the audio alone */
   fingerprint: string;
+  /** Size of the audio file */
+  bytes: number;
   id: string;
   title: string;
   artist: string;

@@ -91,7 +91,7 @@ async function audioOf(
   const { mulberry32, seedFrom } = await import('./synth/prng.ts');
   const own = fingerprintOf(print, spec);
   const there = await readJson<TruthFile>(join(folder, truthFile(spec)));
-  if (there?.fingerprint === own && (await sizeOf(join(folder, audioFile(spec))))) {
+  if (there?.fingerprint === own && (await sizeOf(join(folder, audioFile(spec)))) === there.bytes) {
     return { truth: there.truth, fresh: false };
   }
   await rm(join(folder, truthFile(spec)), { force: true });
@@ -105,8 +105,9 @@ async function audioOf(
     ICMT: `Made up for the demo set. Label: ${spec.label}`,
   };
   const dither = mulberry32(seedFrom('dither', id, spec.seed));
-  await writeWhole(join(folder, audioFile(spec)), encodeWav(left, right, SAMPLE_RATE, tags, dither));
-  const file: TruthFile = { fingerprint: own, id, title, artist, genre, truth };
+  const bytes = encodeWav(left, right, SAMPLE_RATE, tags, dither);
+  await writeWhole(join(folder, audioFile(spec)), bytes);
+  const file: TruthFile = { fingerprint: own, bytes: bytes.length, id, title, artist, genre, truth };
   await writeWhole(join(folder, truthFile(spec)), JSON.stringify(file));
   return { truth, fresh: true };
 }

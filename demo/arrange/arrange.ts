@@ -40,7 +40,7 @@ const DOWNLIFTER_BEATS = 8;
 /** Parts that go on through a stop. */
 const THROUGH_STOPS: Part[] = ['roll', 'riser', 'lead', 'pad'];
 /** Instruments that never leave the grid: the truth is their attack. */
-const ON_THE_GRID = new Set(['kick', 'snare', 'clap', 'stick']);
+const ON_THE_GRID = new Set(['kick', 'snare', 'clap']);
 
 /** Plays the whole track. */
 export function arrange(spec: TrackSpec): Arrangement {
@@ -79,7 +79,9 @@ class Player {
 
   pickup(): void {
     const { beats, instrument } = this.spec.pickup;
-    for (let beat = -beats; beat < 0; beat++) this.play({ instrument, beat: 0, gain: 1 }, beat, 1);
+    for (let beat = -beats; beat < 0; beat++) {
+      this.play({ instrument, beat: 0, gain: 1 }, beat, 1, 0);
+    }
   }
 
   section(section: SectionSpec, firstBar: number): void {
@@ -125,11 +127,11 @@ class Player {
     );
   }
 
-  private play(hit: Hit, barBeat: number, gain: number): void {
+  private play(hit: Hit, barBeat: number, gain: number, looseness = this.style.looseness): void {
     const beat = barBeat + swung(hit.beat, this.spec.swing);
     let time = this.time(beat);
     const seconds = this.time(beat + (hit.length ?? 0)) - time;
-    if (!ON_THE_GRID.has(hit.instrument)) time += this.style.looseness * (this.random() * 2 - 1);
+    if (!ON_THE_GRID.has(hit.instrument)) time += looseness * (this.random() * 2 - 1);
     if (hit.instrument === 'kick') this.kicks.push(time);
     this.events.push({
       instrument: hit.instrument,
