@@ -12,6 +12,7 @@ import { type ByteSource, DecodeFault, type OpenTrack } from './decode/types.ts'
 import { hashingSource } from './hashing-source.ts';
 import { keepFinite } from './stages/finite.ts';
 import { type StageOptions, type Stages, createStages } from './stages/index.ts';
+import { estimateKey } from './stages/key/index.ts';
 import { levelsOf } from './stages/levels.ts';
 import type { Preview } from './stages/preview.ts';
 
@@ -75,7 +76,7 @@ export async function analyseTrack(source: ByteSource, options: AnalyseOptions =
   const hash = await file.digest();
   signal?.throwIfAborted();
   const duration = frames / track.format.sampleRate;
-  const results = finishStages(stages);
+  const results = await finishStages(stages, () => messageTurn(signal));
   const analysis: TrackAnalysis = {
     version: ANALYSIS_VERSION,
     source: track.format,
@@ -114,13 +115,26 @@ async function feedStages(
   return { stages, frames };
 }
 
-/** After the last block: each stage's own result, then what is made from several of them. One way only. */
-function finishStages(stages: Stages) {
+/**
+ * After the last block: each stage's own result, then what is made from several of them. One way only.
+ * @param turn called between the longer steps; ends the work by throwing
+ */
+async function finishStages(stages: Stages, turn: () => Promise<void>) {
   const pyramid = stages.pyramid.finish();
   const preview = stages.preview.finish();
   const loudness = stages.loudness.finish();
+  await turn();
   const grid = stages.grid.finish();
-  return { pyramid, preview, loudness, grid, sections: [], key: null };
+  await turn();
+  const harmony = stages.harmony.finish();
+  const key = estimateKey(harmony);
+  return { pyramid, preview, loudness, grid, sections: [], key };
+}
+
+/** Lets a message through (a cancel perhaps), then throws the signal's reason if it was aborted. */
+async function messageTurn(signal: AbortSignal | undefined): Promise<void> {
+  await new Promise((resolve) => setTimeout(resolve));
+  signal?.throwIfAborted();
 }
 
 /** Gives out early pictures as the share of the file that has been read passes each step. */

@@ -3,9 +3,10 @@
  */
 import { type AnalysedTrack, type EarlyTrack, analyseTrack } from './analyse.ts';
 import { buffersOf } from './buffers.ts';
+import { openTrack } from './decode/open.ts';
 import { blobSource } from './decode/source.ts';
 import { DecodeFault } from './decode/types.ts';
-import { playableBlob } from './playable.ts';
+import { playableBlob } from './decode/wav-out.ts';
 import type { AnalyseRequest, FaultReply, PlayableRequest, WorkerReply, WorkerRequest } from './protocol.ts';
 
 /** Shortest time between two progress messages of one piece of work, ms. */
@@ -59,10 +60,8 @@ export class Desk {
   }
 
   async #playable({ id, file, name }: PlayableRequest, signal: AbortSignal): Promise<void> {
-    const blob = await playableBlob(blobSource(file, name), {
-      signal,
-      onProgress: this.#throttledProgress(id),
-    });
+    const options = { signal, onProgress: this.#throttledProgress(id) };
+    const blob = await playableBlob(await openTrack(blobSource(file, name), options));
     this.#post({ type: 'playable', id, blob }, []);
   }
 

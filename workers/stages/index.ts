@@ -3,6 +3,7 @@
  * results is joined in workers/analyse.ts after the last block.
  */
 import { type GridOptions, createGridStage } from './grid/index.ts';
+import { createHarmonyStage } from './key/index.ts';
 import { createLoudnessStage } from './loudness/index.ts';
 import { createPreviewStage } from './preview.ts';
 import { createPyramidStage } from './pyramid.ts';
@@ -15,6 +16,7 @@ export const STAGES = {
   pyramid: (info: StreamInfo) => createPyramidStage(info),
   preview: (info: StreamInfo) => createPreviewStage(info),
   grid: (info: StreamInfo, options: StageOptions) => createGridStage(info, options),
+  harmony: (info: StreamInfo) => createHarmonyStage(info),
   loudness: (info: StreamInfo) => createLoudnessStage(info),
 } satisfies Record<string, (info: StreamInfo, options: StageOptions) => Stage<unknown>>;
 

@@ -1,0 +1,22 @@
+/**
+ * `npm run bench [-- NAME...]`: measures on this machine and prints tables of ratios from one run.
+ * A new bench is a file of its own that exports a `Bench`, and a line in BENCHES.
+ */
+import { analysisBench } from './analysis.ts';
+import { type Bench, tableText } from './table.ts';
+
+const BENCHES: Bench[] = [analysisBench];
+
+const chosen = process.argv.slice(2);
+const unknown = chosen.filter((name) => !BENCHES.some((bench) => bench.name === name));
+if (unknown.length) {
+  console.error(
+    `There is no bench ${unknown[0]}; there are: ${BENCHES.map((bench) => bench.name).join(', ')}.`,
+  );
+  process.exitCode = 2;
+} else {
+  for (const bench of BENCHES) {
+    if (chosen.length && !chosen.includes(bench.name)) continue;
+    for (const table of await bench.run()) console.log(`${tableText(table)}\n`);
+  }
+}

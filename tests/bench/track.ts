@@ -1,0 +1,29 @@
+/** The tracks of the bench: made once by our own synthesiser and ffmpeg, kept in .cache/fixtures. */
+import { renderTrack } from '../../demo/render.ts';
+import { SCENARIO } from '../../demo/scenario.ts';
+import { encodeWav } from '../../demo/wav.ts';
+import { encoded, made } from '../fixtures/ffmpeg.ts';
+import { seededRandom } from '../stages/signals.ts';
+
+/** A demo track as a 320 kb/s MP3 of just `minutes`; it starts again where it is too short. Needs ffmpeg. */
+export function benchMp3(minutes: number): string {
+  const spec = SCENARIO.tracks[0];
+  const wav = made(`bench, ${minutes} minutes of ${JSON.stringify(spec)}`, `bench-${minutes}.wav`, () => {
+    const { left, right, sampleRate } = renderTrack(spec);
+    const frames = minutes * 60 * sampleRate;
+    const repeat = (samples: Float32Array) => {
+      const all = new Float32Array(frames);
+      for (let at = 0; at < frames; at += samples.length)
+        all.set(samples.subarray(0, Math.min(samples.length, frames - at)), at);
+      return all;
+    };
+    return encodeWav(
+      repeat(left),
+      repeat(right),
+      sampleRate,
+      { INAM: spec.title, IART: spec.artist },
+      seededRandom(1),
+    );
+  });
+  return encoded(wav, `bench-${minutes}.mp3`, ['-c:a', 'libmp3lame', '-b:a', '320k']);
+}
