@@ -7,7 +7,8 @@ import type { FactField, FactGroup } from '../../shared/profile/facts.ts';
 import { checkProfile } from '../../shared/profile/read.ts';
 import type { ProfileProblem } from '../../shared/profile/rules.ts';
 import type { ProfileFile, Provenance } from '../../shared/profile/schema.ts';
-import { choiceWords, factWords } from '../../shared/profile/words.ts';
+import { placeInWords } from '../../shared/profile/sentences.ts';
+import { choiceWords, factWords, paletteWords } from '../../shared/profile/words.ts';
 import { profileWords } from './words.ts';
 
 /** A fact whose value need not fit yet. */
@@ -37,10 +38,23 @@ export interface DraftProblems {
 
 /** Checks a draft as a file would be checked. @returns the profile to save where nothing is wrong */
 export function checkDraft(draft: Draft): { profile: ProfileFile | null; problems: DraftProblems } {
-  const checked = checkProfile(draft);
+  const checked = checkProfile(withoutEmptyNotes(draft));
   const all = 'problems' in checked ? checked.problems : [];
   const at = (...path: string[]) => all.filter((p) => path.every((key, i) => p.path[i] === key));
   return { profile: 'profile' in checked ? checked.profile : null, problems: { all, at } };
+}
+
+function withoutEmptyNotes(draft: Draft): Draft {
+  const facts = Object.entries(draft.facts).map(([group, values]) => [
+    group,
+    Object.fromEntries(
+      Object.entries(values).map(([name, { note, ...fact }]) => [
+        name,
+        note?.trim() ? { ...fact, note } : fact,
+      ]),
+    ),
+  ]);
+  return { ...draft, facts: Object.fromEntries(facts) as Draft['facts'] };
 }
 
 /** `4, 8; 16` → [4, 8, 16]. What is no number stays a text, so that the sentence can name it. */
@@ -78,6 +92,22 @@ export function choiceLabel(choice: string): string {
 
 export function factLabel(field: Pick<FactField, 'group' | 'name'>): string {
   return (factWords[field.group].facts as Record<string, string>)[field.name];
+}
+
+/** Where a problem is, by the labels that the editor shows: `Hot cues, Slots`. */
+export function placeLabel(path: readonly string[]): string {
+  const [area, group, name] = path;
+  if (area === 'facts' && group in factWords && path.length > 2) {
+    const label = factLabel({ group: group as FactGroup, name });
+    const entry = path[4] === undefined ? '' : ` → ${placeInWords([path[4]])}`;
+    return `${factWords[group as FactGroup].title}, ${label}${entry}`;
+  }
+  if (area === 'palette' && group in paletteWords) {
+    return `${profileWords.colours}, ${paletteWords[group as keyof typeof paletteWords]}`;
+  }
+  if (area === 'name' || area === 'era' || area === 'description' || area === 'richness')
+    return profileWords[area];
+  return placeInWords(path);
 }
 
 /** A fact's value in words, for reading. */
