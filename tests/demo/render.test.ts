@@ -12,14 +12,16 @@ import { beatAtTime, isDownbeat } from '../../shared/grid/grid.ts';
 
 const specs = SCENARIO.tracks.map((spec) => [spec.id, spec] as const);
 
-/** The track with every section cut to its first 8 bars. */
+/** The first section of each label, cut to its first 8 bars. */
 function short(spec: TrackSpec): TrackSpec {
-  return { ...spec, sections: spec.sections.map((section) => ({ ...section, bars: 8 })) };
+  const first = new Map(spec.sections.toReversed().map((section) => [section.label, section]));
+  const sections = spec.sections.filter((section) => first.get(section.label) === section);
+  return { ...spec, sections: sections.map((section) => ({ ...section, bars: 8 })) };
 }
 
 /** The track with nothing but these parts, throughout. */
 function only(spec: TrackSpec, parts: SectionSpec['parts']): TrackSpec {
-  return { ...spec, sections: [{ label: 'drop', bars: 16, parts }] };
+  return { ...spec, sections: [{ label: 'drop', bars: 8, parts }] };
 }
 
 function hash({ left, right }: Rendered): string {
