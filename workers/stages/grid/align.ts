@@ -1,60 +1,78 @@
-/** Where each few seconds of a track sit against a steady beat. */
-import { fold } from './fold.ts';
+/** Where each few seconds of a track sit against its pulse. */
 import type { OnsetCurves } from './onset-curve.ts';
+import type { Pulse } from './pulse.ts';
 import { parabolicPeak } from './statistics.ts';
 
 /** Phases per beat. */
-const BINS = 64;
-/** Windows of about this length, in whole beats, s. */
-const WINDOW_SECONDS = 4;
-/** A window may sit this far from the steady beat, as a share of the beat. */
+const BINS = 48;
+/** A window may sit this far from the pulse, as a share of the beat. */
 const REACH = 0.2;
 
-/** How one window sits against the steady beat. */
+/** How one window sits against the pulse. */
 export interface Alignment {
   /** Middle of the window, s. */
   time: number;
-  /** s by which the window's beats come after the steady beat's. */
+  /** Position of the middle in the pulse, beats. */
+  beat: number;
+  /** Beats by which the window's onsets come after the pulse's. */
   shift: number;
-  /** −1..1: how alike the window's and the track's folded onset curves are. */
+  /** −1..1: how alike the window's and the whole stretch's folded onset curves are. */
   likeness: number;
-  /** Onset strength in the window against the track's mean, 0..; times `likeness` this is the weight. */
+  /** Onset strength in the window against the mean of the stretch, 0..; */
   strength: number;
 }
 
 /**
  * Compares each window's onsets, folded at the beat, with those of the whole stretch, band by band: hats with
  * hats, kicks with kicks.
- * @param origin time of any beat, s
- * @param period s per beat
+ * @param windowBeats beats per window
  * @param from first curve frame
  * @param to curve frame after the last
  */
 export function alignWindows(
   curves: OnsetCurves,
-  origin: number,
-  period: number,
+  pulse: Pulse,
+  windowBeats: number,
   from = 0,
   to = curves.frames,
 ): Alignment[] {
-  const models = curves.bands.map((band) => centred(fold(band, curves, origin, period, BINS, from, to)));
-  const beats = Math.max(2, Math.round(WINDOW_SECONDS / period));
-  const length = (beats * period) / curves.hop;
-  const count = Math.max(1, Math.floor((to - from) / length));
+  if (to - from < 2) return [];
+  const width = curves.bands.length * BINS;
+  const firstBeat = pulse[from];
+  const count = Math.max(1, Math.floor((pulse[to - 1] - firstBeat) / windowBeats + 1e-9));
+  const local = Array.from({ length: count }, () => new Float64Array(width));
+  const frames = new Float64Array(count);
+  for (let j = from; j < to; j++) {
+    const w = Math.min(count - 1, Math.floor((pulse[j] - firstBeat) / windowBeats));
+    const profile = local[w];
+    frames[w]++;
+    const x = (pulse[j] - Math.floor(pulse[j])) * BINS;
+    const i = Math.floor(x);
+    const part = x - i;
+    const next = i + 1 === BINS ? 0 : i + 1;
+    for (let b = 0; b < curves.bands.length; b++) {
+      const y = curves.bands[b][j];
+      if (y === 0) continue;
+      profile[b * BINS + i] += y * (1 - part);
+      profile[b * BINS + next] += y * part;
+    }
+  }
+  const model = new Float64Array(width);
+  for (const profile of local) for (let i = 0; i < width; i++) model[i] += profile[i];
+  const total = to - from;
+  centre(model, total);
+  const modelPower = power(model);
   const reach = Math.ceil(REACH * BINS);
-  const modelPower = models.reduce((sum, model) => sum + dot(model, model, 0), 0);
+  const scores = new Float64Array(2 * reach + 3);
   const out: Alignment[] = [];
   for (let w = 0; w < count; w++) {
-    const start = Math.round(from + w * length);
-    const end = Math.min(to, Math.round(from + (w + 1) * length));
-    const local = curves.bands.map((band) => centred(fold(band, curves, origin, period, BINS, start, end)));
-    const power = local.reduce((sum, profile) => sum + dot(profile, profile, 0), 0);
-    let best = -Infinity;
+    const profile = local[w];
+    centre(profile, frames[w]);
+    const localPower = power(profile);
     let at = 0;
-    const scores = new Float64Array(2 * reach + 3);
+    let best = -Infinity;
     for (let s = -reach - 1; s <= reach + 1; s++) {
-      let score = 0;
-      for (let b = 0; b < models.length; b++) score += dot(models[b], local[b], s);
+      const score = crossed(model, profile, s);
       scores[s + reach + 1] = score;
       if (Math.abs(s) <= reach && score > best) {
         best = score;
@@ -62,14 +80,16 @@ export function alignWindows(
       }
     }
     const i = at + reach + 1;
-    const peak = parabolicPeak(scores[i - 1], scores[i], scores[i + 1]);
+    const beat = firstBeat + (w + 0.5) * windowBeats;
     out.push({
-      time: curves.offset + ((start + end) / 2) * curves.hop,
-      shift: ((at + peak) / BINS) * period,
-      likeness: power > 0 && modelPower > 0 ? best / Math.sqrt(power * modelPower) : 0,
-      strength: modelPower > 0 ? Math.sqrt(power / modelPower) : 0,
+      time: 0,
+      beat,
+      shift: (at + parabolicPeak(scores[i - 1], scores[i], scores[i + 1])) / BINS,
+      likeness: localPower > 0 && modelPower > 0 ? best / Math.sqrt(localPower * modelPower) : 0,
+      strength: modelPower > 0 ? Math.sqrt(localPower / modelPower) : 0,
     });
   }
+  placeInTime(out, curves, pulse, from, to);
   return out;
 }
 
@@ -78,19 +98,39 @@ export function alignmentWeight(a: Alignment): number {
   return Math.max(0, a.likeness) ** 2 * Math.min(1, a.strength);
 }
 
-function centred(profile: Float64Array): Float64Array {
-  let mean = 0;
-  for (const x of profile) mean += x / profile.length;
-  return profile.map((x) => x - mean);
+function placeInTime(list: Alignment[], curves: OnsetCurves, pulse: Pulse, from: number, to: number): void {
+  let j = from;
+  for (const a of list) {
+    while (j + 1 < to && pulse[j] < a.beat) j++;
+    a.time = curves.offset + j * curves.hop;
+  }
 }
 
-/** Circular Σ a[i] b[i + shift]. */
-function dot(a: Float64Array, b: Float64Array, shift: number): number {
-  const n = a.length;
+/** Turns sums into means and takes each band's mean off. */
+function centre(profile: Float64Array, frames: number): void {
+  const perBin = Math.max(1, frames / BINS);
+  for (let b = 0; b < profile.length; b += BINS) {
+    let mean = 0;
+    for (let i = b; i < b + BINS; i++) mean += profile[i] / BINS;
+    for (let i = b; i < b + BINS; i++) profile[i] = (profile[i] - mean) / perBin;
+  }
+}
+
+function power(profile: Float64Array): number {
   let sum = 0;
-  for (let i = 0, j = ((shift % n) + n) % n; i < n; i++) {
-    sum += a[i] * b[j];
-    if (++j === n) j = 0;
+  for (const x of profile) sum += x * x;
+  return sum;
+}
+
+/** Σ over bands of the circular product a[i] b[i + shift]. */
+function crossed(a: Float64Array, b: Float64Array, shift: number): number {
+  const offset = ((shift % BINS) + BINS) % BINS;
+  let sum = 0;
+  for (let band = 0; band < a.length; band += BINS) {
+    for (let i = 0, j = offset; i < BINS; i++) {
+      sum += a[band + i] * b[band + j];
+      if (++j === BINS) j = 0;
+    }
   }
   return sum;
 }

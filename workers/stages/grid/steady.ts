@@ -1,76 +1,77 @@
 /** One constant tempo over a stretch: exact period and phase, and whether it holds at all. */
 import { alignWindows, alignmentWeight, type Alignment } from './align.ts';
-import { fold } from './fold.ts';
 import type { OnsetCurves } from './onset-curve.ts';
+import { steadyPulse } from './pulse.ts';
 import { fitLineRobust, weightedMedian } from './statistics.ts';
 
 /** Rounds of aligning and correcting. */
-const ROUNDS = 3;
+const ROUNDS = 4;
+/** Windows of about this length, in whole beats, s. */
+const WINDOW_SECONDS = 4;
 /** Residual at which a window has lost half of its say, s. */
 const SCALE_SECONDS = 0.006;
 /** A window within this of the line agrees with it, s. */
 const AGREES_SECONDS = 0.015;
+/** Corrections smaller than this share end the rounds. */
+const SETTLED = 2e-7;
 
 export interface SteadyFit {
   /** s per beat */
   period: number;
-  /** Time of the folded curve's strongest point (not yet the beat), s. */
+  /** A time at which the pulse's phase is 0 (whatever the beat is), s. */
   origin: number;
   alignments: Alignment[];
   /** Weighted share of windows that agree with one line, 0..1. */
   agreement: number;
   /** Weighted median of the windows' distance from the line, s. */
   scatter: number;
+  /** Weighted mean likeness of the windows to the whole, −1..1. */
+  likeness: number;
   /** Standard error of the period, as a share of it. */
   periodError: number;
+}
+
+export function windowBeats(period: number): number {
+  return Math.max(2, Math.round(WINDOW_SECONDS / period));
 }
 
 /** Fits one tempo to the curves from `from` to `to` (frames), starting near `period`. */
 export function fitSteady(curves: OnsetCurves, period: number, from = 0, to = curves.frames): SteadyFit {
   let origin = curves.offset + from * curves.hop;
-  let alignments: Alignment[] = [];
   for (let round = 0; round < ROUNDS; round++) {
-    alignments = alignWindows(curves, origin, period, from, to);
-    const x = alignments.map((a) => a.time);
-    const y = alignments.map((a) => a.shift);
-    const w = alignments.map(alignmentWeight);
-    const line = fitLineRobust(x, y, w, SCALE_SECONDS);
-    // Shifts are against `origin`: the beat at time t sits at t + intercept + slope × t.
-    origin += line.intercept + line.slope * origin;
+    const found = alignWindows(curves, steadyPulse(curves, origin, period), windowBeats(period), from, to);
+    const line = fitLineRobust(
+      found.map((a) => a.time),
+      found.map((a) => a.shift * period),
+      found.map(alignmentWeight),
+      SCALE_SECONDS,
+    );
+    // Only the slope means anything: the phase is against the stretch's own mean.
+    origin += line.slope * (origin - (curves.offset + ((from + to) / 2) * curves.hop));
     period *= 1 + line.slope;
-    if (Math.abs(line.slope) < 1e-7) break;
+    if (Math.abs(line.slope) < SETTLED) break;
   }
-  alignments = alignWindows(curves, origin, period, from, to);
-  const shifts = alignments.map((a) => a.shift);
+  const alignments = alignWindows(curves, steadyPulse(curves, origin, period), windowBeats(period), from, to);
+  return { period, origin, alignments, ...judge(alignments, period) };
+}
+
+/** How well windows agree with the pulse that they were aligned to. */
+export function judge(alignments: Alignment[], period: number) {
+  const shifts = alignments.map((a) => a.shift * period);
   const weights = alignments.map(alignmentWeight);
-  const centre = weightedMedian(shifts, weights) || 0;
-  const distances = shifts.map((s) => Math.abs(s - centre));
+  const middle = weightedMedian(shifts, weights) || 0;
+  const distances = shifts.map((s) => Math.abs(s - middle));
   const total = weights.reduce((a, b) => a + b, 0);
   const agreeing = weights.reduce((sum, w, i) => sum + (distances[i] < AGREES_SECONDS ? w : 0), 0);
   const scatter = weightedMedian(distances, weights);
+  const strengths = alignments.reduce((sum, a) => sum + Math.min(1, a.strength), 0);
+  const likeness = alignments.reduce((sum, a) => sum + a.likeness * Math.min(1, a.strength), 0);
   return {
-    period,
-    origin: origin + strongestPhase(curves, origin, period, from, to) + centre,
-    alignments,
     agreement: total > 0 ? agreeing / total : 0,
     scatter: Number.isNaN(scatter) ? Infinity : scatter,
+    likeness: strengths > 0 ? likeness / strengths : 0,
     periodError: periodError(alignments, weights, scatter),
   };
-}
-
-/** Offset of the strongest point of the folded combined curve, s. */
-function strongestPhase(
-  curves: OnsetCurves,
-  origin: number,
-  period: number,
-  from: number,
-  to: number,
-): number {
-  const bins = 64;
-  const folded = fold(curves.combined, curves, origin, period, bins, from, to);
-  let best = 0;
-  for (let i = 1; i < bins; i++) if (folded[i] > folded[best]) best = i;
-  return (best / bins) * period;
 }
 
 function periodError(alignments: Alignment[], weights: number[], scatter: number): number {

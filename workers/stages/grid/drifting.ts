@@ -1,0 +1,76 @@
+/** A pulse for a track whose tempo is not constant: tracked beats, smoothed and corrected window by window. */
+import { alignWindows, alignmentWeight, type Alignment } from './align.ts';
+import type { OnsetCurves } from './onset-curve.ts';
+import type { TempoPrior } from './options.ts';
+import { pulseThrough, type Pulse } from './pulse.ts';
+import { fitLine } from './statistics.ts';
+import { judge } from './steady.ts';
+import { tempoPath } from './tempo-path.ts';
+import { trackBeats } from './track-beats.ts';
+
+/** Half-width of the smoothing of tracked beats, beats. */
+const SMOOTH_BEATS = 6;
+/** Windows of the correcting rounds, beats. */
+const WINDOW_BEATS = 4;
+const ROUNDS = 2;
+/** Fewest beats that can be called a pulse. */
+const FEWEST_BEATS = 8;
+
+export interface DriftingFit {
+  /** s of each tracked beat (a pulse of some simple ratio to the music's beat). */
+  beats: Float64Array;
+  pulse: Pulse;
+  alignments: Alignment[];
+  agreement: number;
+  scatter: number;
+  likeness: number;
+}
+
+/** @returns null when the track is too short to follow */
+export function fitDrifting(curves: OnsetCurves, prior: TempoPrior): DriftingFit | null {
+  const tracked = trackBeats(curves, tempoPath(curves, prior));
+  if (tracked.length < FEWEST_BEATS) return null;
+  let beats = smoothed(tracked, new Float64Array(tracked.length).fill(1), SMOOTH_BEATS);
+  for (let round = 0; round < ROUNDS; round++) {
+    const found = alignWindows(curves, pulseThrough(curves, beats), WINDOW_BEATS);
+    beats = smoothed(corrected(beats, found), new Float64Array(beats.length).fill(1), SMOOTH_BEATS / 2);
+  }
+  const pulse = pulseThrough(curves, beats);
+  const alignments = alignWindows(curves, pulse, WINDOW_BEATS);
+  const period = (beats[beats.length - 1] - beats[0]) / (beats.length - 1);
+  return { beats, pulse, alignments, ...judge(alignments, period) };
+}
+
+/** Moves beats by the shift of the windows around them, clear windows more. */
+function corrected(beats: Float64Array, windows: Alignment[]): Float64Array {
+  return beats.map((time, n) => {
+    const interval = n + 1 < beats.length ? beats[n + 1] - time : time - beats[n - 1];
+    let sum = 0;
+    let weight = 0.05;
+    for (const a of windows) {
+      const near = 1 - Math.abs(a.beat - n) / (1.5 * WINDOW_BEATS);
+      if (near <= 0) continue;
+      const w = near * alignmentWeight(a);
+      sum += w * a.shift;
+      weight += w;
+    }
+    return time + (sum / weight) * interval;
+  });
+}
+
+/** Local straight-line fit of beat times over ±`half` beats (tricube weights). */
+export function smoothed(times: ArrayLike<number>, weight: ArrayLike<number>, half: number): Float64Array {
+  const n = times.length;
+  const span = Math.ceil(half);
+  return Float64Array.from({ length: n }, (_, i) => {
+    const x: number[] = [];
+    const y: number[] = [];
+    const w: number[] = [];
+    for (let k = Math.max(0, i - span); k <= Math.min(n - 1, i + span); k++) {
+      x.push(k - i);
+      y.push(times[k]);
+      w.push(weight[k] * (1 - (Math.abs(k - i) / (half + 1)) ** 3) ** 3);
+    }
+    return fitLine(x, y, w).intercept;
+  });
+}

@@ -1,0 +1,185 @@
+/** From onset curves to a grid: tempo, then metre and phase, then bars and phrases, then how sure all that is. */
+import { noGrid, timeOfBeat, type BeatGrid, type GridSegment } from '../../../shared/grid/grid.ts';
+import { attackOffset } from './attack.ts';
+import { meanAutocorrelation } from './autocorrelation.ts';
+import { chanceOfThree, metreFeatures, threeBars } from './bar.ts';
+import { tempoCandidates } from './candidates.ts';
+import { cuesOf } from './cues.ts';
+import { decide, type Decision } from './decide.ts';
+import { fitDrifting, type DriftingFit } from './drifting.ts';
+import type { GridFeatures } from './features.ts';
+import { hypothesesOn } from './hypotheses.ts';
+import { LongSpectrum } from './long-spectrum.ts';
+import { foldCues } from './metre.ts';
+import { onsetCurves, type OnsetCurves } from './onset-curve.ts';
+import type { TempoPrior } from './options.ts';
+import { phraseOffset } from './phrase.ts';
+import { steadyPulse, type Pulse } from './pulse.ts';
+import { segmentsThrough } from './segments.ts';
+import { snapTempo } from './snap.ts';
+import { fitSteady, type SteadyFit } from './steady.ts';
+
+/** Constant tempi that are tried. */
+const TRIED_TEMPI = 3;
+/** Agreement at which a constant tempo is taken without looking further. */
+const CONSTANT_AGREEMENT = 0.8;
+/** How much better a drifting pulse must agree to be preferred. */
+const DRIFT_MARGIN = 0.15;
+/** Shortest audio that can hold a beat, s. */
+const SHORTEST_SECONDS = 3;
+/** A beat this far before the first sound still belongs to it, s. */
+const BEFORE_SOUND_SECONDS = 0.04;
+
+/** What the finding went by; the fitting of weights and confidence reads it too. */
+export interface Evidence {
+  curves: OnsetCurves;
+  steady: SteadyFit;
+  drifting: DriftingFit | null;
+  comb: number;
+  decision: Decision;
+}
+
+export function findGrid(
+  features: GridFeatures,
+  prior: TempoPrior,
+): { grid: BeatGrid; evidence: Evidence | null } {
+  const none = { grid: noGrid(features.duration), evidence: null };
+  if (features.duration < SHORTEST_SECONDS) return none;
+  const curves = onsetCurves(features);
+  const correlation = meanAutocorrelation(curves.combined);
+  const spectrum = new LongSpectrum(curves.combined, curves.hop);
+  const candidates = tempoCandidates(correlation, spectrum, curves.hop, prior);
+  if (!candidates.length) return none;
+
+  let steady: SteadyFit | null = null;
+  for (const candidate of candidates.slice(0, TRIED_TEMPI)) {
+    const fit = fitSteady(curves, candidate.period);
+    if (!steady || fit.agreement * fit.likeness > steady.agreement * steady.likeness) steady = fit;
+    if (fit.agreement > CONSTANT_AGREEMENT) break;
+  }
+  if (!steady) return none;
+  const drifting = steady.agreement < CONSTANT_AGREEMENT ? fitDrifting(curves, prior) : null;
+  const drifts =
+    drifting !== null &&
+    drifting.agreement * drifting.likeness > steady.agreement * steady.likeness * (1 + DRIFT_MARGIN);
+
+  const pulse: Pulse = drifts ? drifting.pulse : steadyPulse(curves, steady.origin, steady.period);
+  const period = drifts
+    ? (drifting.beats[drifting.beats.length - 1] - drifting.beats[0]) / (drifting.beats.length - 1)
+    : steady.period;
+  const lagScore = (seconds: number) => {
+    const x = seconds / curves.hop;
+    const i = Math.floor(x);
+    return i + 1 < correlation.length ? correlation[i] + (x - i) * (correlation[i + 1] - correlation[i]) : 0;
+  };
+  const cues = cuesOf(features, curves);
+  const decision = decide(hypothesesOn(cues, pulse, 60 / period, prior, lagScore));
+  if (!decision) return none;
+  const { ratio, shift } = decision.hypothesis;
+
+  const segments = drifts
+    ? driftingSegments(features, curves, drifting, ratio, shift)
+    : constantSegments(features, steady, ratio, shift);
+  const beatSeconds = period / ratio;
+  const folded = foldCues(cues, pulse, ratio);
+  const three = chanceOfThree(metreFeatures(folded, shift, (beats) => lagScore(beats * beatSeconds)));
+  const beatsPerBar = three > 0.5 ? 3 : 4;
+  const places = beatsPerBar === 3 ? threeBars(folded, shift) : decision.bars;
+  const barPlace = places.indexOf(Math.max(...places));
+  // Beat number 0 of the segments is beat `cycleBeat` of the pulse: see `numberOfFirst`.
+  const cycleBeat = numberOfFirst(segments, curves, pulse, ratio, shift);
+  const firstBeatInBar = (((cycleBeat - barPlace) % beatsPerBar) + beatsPerBar) % beatsPerBar;
+
+  const grid: BeatGrid = {
+    kind: drifts ? 'variable' : 'constant',
+    segments,
+    beatsPerBar,
+    firstBeatInBar,
+    phraseOffsetBars: null,
+    endTime: features.duration,
+    confidence: decision.probability,
+    downbeatConfidence: places[barPlace],
+    regions: [],
+  };
+  grid.phraseOffsetBars = phraseOffset(features, barTimes(grid));
+  return { grid, evidence: { curves, steady, drifting, comb: candidates[0].comb, decision } };
+}
+
+function constantSegments(
+  features: GridFeatures,
+  fit: SteadyFit,
+  ratio: number,
+  shift: number,
+): GridSegment[] {
+  const fitted = fit.period / ratio;
+  const bpm = snapTempo(60 / fitted, fit.periodError, features.duration);
+  const period = 60 / bpm;
+  const origin = fit.origin + shift * fitted;
+  // Snapping turns the grid about the middle of the track.
+  const anchor = origin + Math.round((features.duration / 2 - origin) / fitted) * fitted;
+  let first = anchor - Math.floor(anchor / period) * period;
+  const count = Math.floor((features.duration - first) / period) + 1;
+  first += attackOffset(
+    features,
+    Array.from({ length: count }, (_, i) => first + i * period),
+  ).shift;
+  first += Math.ceil((soundStart(features) - BEFORE_SOUND_SECONDS - first) / period) * period;
+  return [{ startBeat: 0, startTime: first, bpm }];
+}
+
+function driftingSegments(
+  features: GridFeatures,
+  curves: OnsetCurves,
+  fit: DriftingFit,
+  ratio: number,
+  shift: number,
+): GridSegment[] {
+  const { pulse } = fit;
+  const last = pulse[pulse.length - 1] * ratio;
+  const times: number[] = [];
+  let j = 0;
+  for (let beat = Math.ceil(pulse[0] * ratio - shift); beat + shift <= last; beat++) {
+    while (j + 2 < pulse.length && pulse[j + 1] * ratio < beat + shift) j++;
+    const part = (beat + shift - pulse[j] * ratio) / ((pulse[j + 1] - pulse[j]) * ratio);
+    times.push(curves.offset + (j + part) * curves.hop);
+  }
+  const { shift: attack } = attackOffset(features, times);
+  const start = soundStart(features) - BEFORE_SOUND_SECONDS;
+  return segmentsThrough(
+    times.map((t) => t + attack).filter((t) => t >= start),
+    curves,
+  );
+}
+
+/** Number (in the hypothesis's beats) of the grid's beat 0 on the pulse. */
+function numberOfFirst(
+  segments: GridSegment[],
+  curves: OnsetCurves,
+  pulse: Pulse,
+  ratio: number,
+  shift: number,
+): number {
+  const x = (segments[0].startTime - curves.offset) / curves.hop;
+  const j = Math.max(0, Math.min(pulse.length - 2, Math.floor(x)));
+  return Math.round((pulse[j] + (x - j) * (pulse[j + 1] - pulse[j])) * ratio - shift);
+}
+
+/** First moment that is not silence, s. */
+function soundStart(features: GridFeatures): number {
+  let top = 0;
+  const total = (j: number) => features.energy.reduce((sum, band) => sum + band[j], 0);
+  for (let j = 0; j < features.frames; j += 5) top = Math.max(top, total(j));
+  const threshold = Math.max(1e-9, top * 1e-5);
+  for (let j = 0; j < features.frames; j++) if (total(j) > threshold) return j * features.hop;
+  return 0;
+}
+
+/** Time of each bar line from beat 0's bar on. */
+function barTimes(grid: BeatGrid): number[] {
+  const out: number[] = [];
+  for (let bar = 0; ; bar++) {
+    const t = timeOfBeat(grid, bar * grid.beatsPerBar - grid.firstBeatInBar);
+    if (t >= grid.endTime) return out;
+    out.push(t);
+  }
+}
