@@ -50,6 +50,11 @@ function place(columns: DisplayColumns, area: PaintArea, i: number): [x: number,
   return [x0, width >= GAP_FROM * area.ratio ? width - area.ratio : width];
 }
 
+/** Whole pixels, so that no edge is blended: a rung shows the colours of its deck and no others. */
+function tallness(height: number, columns: DisplayColumns, room: number): number {
+  return Math.max(1, Math.round((height / columns.heightSteps) * room));
+}
+
 function paintSingleLayer(ctx: Context, columns: DisplayColumns, ramp: readonly string[], area: PaintArea) {
   const [heights] = columns.heights;
   let ink = -1;
@@ -60,12 +65,12 @@ function paintSingleLayer(ctx: Context, columns: DisplayColumns, ramp: readonly 
       ctx.fillStyle = ramp[ink] ?? ramp[0];
     }
     const [x, width] = place(columns, area, i);
-    const share = heights[i] / columns.heightSteps;
     if (area.stance === 'middle') {
-      const half = Math.max(area.ratio / 2, (share * area.height) / 2);
-      ctx.fillRect(x, area.height / 2 - half, width, half * 2);
+      const middle = Math.round(area.height / 2);
+      const half = tallness(heights[i], columns, middle);
+      ctx.fillRect(x, middle - half, width, half * 2);
     } else {
-      const tall = Math.max(area.ratio, share * area.height);
+      const tall = tallness(heights[i], columns, area.height);
       ctx.fillRect(x, area.stance === 'from-top' ? 0 : area.height - tall, width, tall);
     }
   }
@@ -89,13 +94,13 @@ function paintBands(ctx: Context, columns: DisplayColumns, palette: Palette, are
           { heights: middle, ink: palette.middle, up: true, down: false },
           { heights: treble, ink: palette.treble, up: true, down: false },
         ];
-  const room = area.stance === 'middle' ? area.height / 2 : area.height;
+  const room = area.stance === 'middle' ? Math.round(area.height / 2) : area.height;
   for (const layer of layers) {
     ctx.fillStyle = layer.ink;
     for (let i = 0; i < columns.count; i++) {
       if (!layer.heights[i]) continue;
       const [x, width] = place(columns, area, i);
-      const tall = Math.max(area.ratio / 2, (layer.heights[i] / columns.heightSteps) * room);
+      const tall = tallness(layer.heights[i], columns, room);
       if (area.stance === 'from-top') ctx.fillRect(x, 0, width, tall);
       else if (area.stance === 'from-bottom') ctx.fillRect(x, area.height - tall, width, tall);
       else ctx.fillRect(x, layer.up ? room - tall : room, width, layer.up && layer.down ? tall * 2 : tall);
