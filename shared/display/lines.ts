@@ -32,10 +32,12 @@ export function deckGridLines(
   const beatsFit = columnsPerBeat >= MIN_COLUMNS_BETWEEN_LINES;
   const barsFit = tellsBars && columnsPerBeat * grid.beatsPerBar >= MIN_COLUMNS_BETWEEN_LINES;
   if (!beatsFit && !barsFit) return [];
-  return beatsBetween(grid, startTime, endTime)
+  // A beat near the edge may have its line on the other side: each line belongs to the stretch that holds it.
+  return beatsBetween(grid, startTime - deckColumn, endTime + deckColumn)
     .filter((beat) => beatsFit || beat.downbeat)
-    .map((beat) => ({
+    .map((beat): GridLine => ({
       time: (Math.floor(beat.time / deckColumn + COLUMN_SLACK) + 0.5) * deckColumn,
       kind: tellsBars && beat.downbeat ? 'downbeat' : 'beat',
-    }));
+    }))
+    .filter(({ time }) => time >= startTime && time < endTime);
 }

@@ -202,6 +202,20 @@ describe('grid lines', () => {
     expect(shown(scrollingColumns(free, small, 'tint', view)).gridLines).toEqual([]);
   });
 
+  it('belong to one part each when a view is painted in parts', () => {
+    const times = fc.integer({ min: 1, max: 11_999 }).map((n) => n / 1000);
+    fc.assert(
+      fc.property(times, (seam) => {
+        const parts = [...lines(small, 0, seam), ...lines(small, seam, 12)];
+        expect(parts).toEqual(lines(small, 0, 12));
+      }),
+    );
+    const { secondsPerColumn } = see(small, 0, 8);
+    // Right behind a beat and still in its column.
+    const behind = timeOfBeat(track.grid, 5) + secondsPerColumn / 100;
+    expect([...lines(small, 0, behind), ...lines(small, behind, 12)]).toEqual(lines(small, 0, 12));
+  });
+
   it('thin out with distance: beats, then bars, then none', () => {
     const kinds = (maxColumns: number) =>
       new Set(lines(small, 0, DURATION, { maxColumns }).map((line) => line.kind));
