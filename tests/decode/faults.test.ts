@@ -79,14 +79,16 @@ interface Kind {
   file: string;
   args: string[];
 }
+/** Pages of a tenth of a second; ffmpeg's of a whole one would leave a short file with two. */
+const SHORT_PAGES = ['-page_duration', '100000'];
 const KINDS: Kind[] = [
   { file: 'm.wav', args: ['-c:a', 'pcm_s16le'] },
   { file: 'm.aiff', args: [] },
   { file: 'm.flac', args: ['-sample_fmt', 's16'] },
   { file: 'm.mp3', args: ['-b:a', '128k'] },
-  { file: 'm.ogg', args: ['-c:a', 'libvorbis'] },
-  { file: 'flac.ogg', args: ['-c:a', 'flac', '-sample_fmt', 's16'] },
-  { file: 'm.opus', args: [] },
+  { file: 'm.ogg', args: ['-c:a', 'libvorbis', ...SHORT_PAGES] },
+  { file: 'flac.ogg', args: ['-c:a', 'flac', '-sample_fmt', 's16', ...SHORT_PAGES] },
+  { file: 'm.opus', args: SHORT_PAGES },
   { file: 'alac.m4a', args: ['-c:a', 'alac', '-sample_fmt', 's16p', '-movflags', '+faststart'] },
   { file: 'm.m4a', args: ['-movflags', '+faststart'] },
   { file: 'm.aac', args: [] },

@@ -58,6 +58,15 @@ export class AlacDecoder {
       else throw new Error('kind of element');
       if (r.overrun) throw new Error('end of data');
     }
+    // There is no checksum; a packet whose end mark is not where it should be was read wrongly.
+    while (stored.length === this.cookie.channels) {
+      const kind = r.small(3);
+      if (kind === END && !r.overrun) break;
+      if (kind === DATA) this.skipData(r);
+      else if (kind === FILL) this.skipFill(r);
+      else throw new Error('no end mark');
+      if (r.overrun) throw new Error('end of data');
+    }
     const samples = stored[0]?.length ?? 0;
     if (stored.length !== this.cookie.channels || stored.some((x) => x.length !== samples))
       throw new Error('channels');
