@@ -15,12 +15,15 @@ import { type StageOptions, type Stages, createStages } from './stages/index.ts'
 import { estimateKey } from './stages/key/index.ts';
 import { levelsOf } from './stages/levels.ts';
 import type { Preview } from './stages/preview.ts';
+import { findSections } from './stages/structure/index.ts';
 
 /** Share of the file at which the first early picture is given, and between two of them. */
 const FIRST_EARLY_SHARE = 0.04;
 const EARLY_STEP = 0.1;
 /** Most columns of an early picture. */
 const EARLY_COLUMNS = 800;
+/** Frames that go through all stages at once: few enough that they stay in the processor's fast memory. */
+export const PIECE_FRAMES = 4096;
 /** Share of the progress that reading stands for; the rest is what happens after the last block. */
 const READING_SHARE = 0.9;
 
@@ -76,7 +79,7 @@ export async function analyseTrack(source: ByteSource, options: AnalyseOptions =
   const hash = await file.digest();
   signal?.throwIfAborted();
   const duration = frames / track.format.sampleRate;
-  const results = await finishStages(stages, () => messageTurn(signal));
+  const results = await finishStages(stages, duration, () => messageTurn(signal));
   const analysis: TrackAnalysis = {
     version: ANALYSIS_VERSION,
     source: track.format,
@@ -107,8 +110,11 @@ async function feedStages(
     const length = block[0]?.length ?? 0;
     if (length === 0) continue;
     stages ??= createStages({ sampleRate, channels: block.length }, options);
-    keepFinite(block);
-    for (const stage of Object.values(stages)) stage.push(block);
+    for (let from = 0; from < length; from += PIECE_FRAMES) {
+      const piece = block.map((channel) => channel.subarray(from, from + PIECE_FRAMES));
+      keepFinite(piece);
+      for (const stage of Object.values(stages)) stage.push(piece);
+    }
     frames += length;
     afterBlock(stages, frames / sampleRate);
   }
@@ -119,7 +125,7 @@ async function feedStages(
  * After the last block: each stage's own result, then what is made from several of them. One way only.
  * @param turn called between the longer steps; ends the work by throwing
  */
-async function finishStages(stages: Stages, turn: () => Promise<void>) {
+async function finishStages(stages: Stages, duration: number, turn: () => Promise<void>) {
   const pyramid = stages.pyramid.finish();
   const preview = stages.preview.finish();
   const loudness = stages.loudness.finish();
@@ -128,7 +134,8 @@ async function finishStages(stages: Stages, turn: () => Promise<void>) {
   await turn();
   const harmony = stages.harmony.finish();
   const key = estimateKey(harmony);
-  return { pyramid, preview, loudness, grid, sections: [], key };
+  const sections = findSections(harmony, pyramid, grid, duration);
+  return { pyramid, preview, loudness, grid, sections, key };
 }
 
 /** Lets a message through (a cancel perhaps), then throws the signal's reason if it was aborted. */

@@ -2,10 +2,10 @@
  * `npm run bench [-- NAME...]`: measures on this machine and prints tables of ratios from one run.
  * A new bench is a file of its own that exports a `Bench`, and a line in BENCHES.
  */
-import { analysisBench } from './analysis.ts';
+import { analysisBench, memoryBench } from './analysis.ts';
 import { type Bench, tableText } from './table.ts';
 
-const BENCHES: Bench[] = [analysisBench];
+const BENCHES: Bench[] = [analysisBench, memoryBench];
 
 const chosen = process.argv.slice(2);
 const unknown = chosen.filter((name) => !BENCHES.some((bench) => bench.name === name));

@@ -12,4 +12,10 @@ it('replaces what is not a finite number by 0, and nothing else', () => {
     channel.forEach((value, i) => expect(value).toBe(Number.isFinite(before[c][i]) ? before[c][i] : 0)),
   );
   expect(keepFinite(block)).toBe(0);
+  for (let at = 0; at < 11; at++) {
+    const channel = new Float32Array(11).fill(0.5);
+    channel[at] = -Infinity;
+    expect(keepFinite([channel])).toBe(1);
+    expect(channel[at]).toBe(0);
+  }
 });

@@ -9,6 +9,9 @@
  */
 export const FLAT_TAPS: readonly number[] = [150 / 512, -25 / 512, 3 / 512];
 
+/** The usual number of odd taps on each side of a steep filter; its loop is written out. */
+export const STEEP_COUNT = 8;
+
 /**
  * Odd taps of a half-band filter by the Kaiser window method (J. F. Kaiser 1974).
  * @param count how many odd taps on each side
@@ -89,6 +92,16 @@ export class HalfBand {
           a * (line[i - 1] + line[i + 1]) +
           b * (line[i - 3] + line[i + 3]) +
           c * (line[i - 5] + line[i + 5]);
+      }
+    } else if (length === STEEP_COUNT) {
+      const [a, b, c, d, e, f, g, h] = taps;
+      for (let k = 0, i = reach; k < count; k++, i += 2) {
+        output[k] =
+          0.5 * line[i] +
+          (a * (line[i - 1] + line[i + 1]) + b * (line[i - 3] + line[i + 3])) +
+          (c * (line[i - 5] + line[i + 5]) + d * (line[i - 7] + line[i + 7])) +
+          (e * (line[i - 9] + line[i + 9]) + f * (line[i - 11] + line[i + 11])) +
+          (g * (line[i - 13] + line[i + 13]) + h * (line[i - 15] + line[i + 15]));
       }
     } else {
       for (let k = 0, i = reach; k < count; k++, i += 2) {

@@ -2,7 +2,7 @@
  * The stage that keeps a small mono version of the middle of the track, for a second opinion on the tempo by
  * a general-purpose detector that wants audio at once in memory.
  */
-import { FLAT_TAPS, HalfBand, kaiserTaps } from './half-band.ts';
+import { FLAT_TAPS, HalfBand, STEEP_COUNT, kaiserTaps } from './half-band.ts';
 import type { Stage, StreamInfo } from './stage.ts';
 
 /** The preview's rate is the file's, halved while it stays at or above this (Hz). */
@@ -18,7 +18,7 @@ export const LATEST_CENTRE_SECONDS = 360;
 const PIECE_SECONDS = 10;
 
 /** Odd taps of the last halving, which has to be the steep one. */
-const LAST_TAPS = kaiserTaps(8, 5);
+const LAST_TAPS = kaiserTaps(STEEP_COUNT, 5);
 
 export interface Preview {
   /** Mono, linear. */
