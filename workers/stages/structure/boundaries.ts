@@ -10,10 +10,18 @@ export interface Boundary {
   novelty: number;
 }
 
+/** The best place to divide the section [from, to), or cell −1 when there is none. */
+interface Cut {
+  from: number;
+  to: number;
+  cell: number;
+  gain: number;
+}
+
 /** Novelty that a boundary needs: little where phrases start, more elsewhere (estimates). */
-const NEED_PHRASE = 0.12;
-const NEED_HALF_PHRASE = 0.2;
-const NEED_BAR = 0.45;
+const NEED_PHRASE = 0.15;
+const NEED_HALF_PHRASE = 0.4;
+const NEED_BAR = 0.6;
 /** Without bars, or without a known phrase, every place is alike. */
 const NEED_PLAIN = 0.3;
 const NEED_UNPHRASED = 0.2;
@@ -36,19 +44,24 @@ export function chooseBoundaries(similarity: SelfSimilarity, cells: Cells): Boun
     return place === 0 ? NEED_PHRASE : place === PHRASE_BARS / 2 ? NEED_HALF_PHRASE : NEED_BAR;
   };
 
-  let edges = [0, count];
-  for (;;) {
-    let best: { cell: number; gain: number } | null = null;
-    for (let section = 0; section + 1 < edges.length; section++) {
-      const [from, to] = [edges[section], edges[section + 1]];
-      for (let cell = from + least; cell <= to - least; cell++) {
-        const gain = similarity.novelty(from, cell, to) - need(cell);
-        if (gain > (best?.gain ?? 0)) best = { cell, gain };
-      }
+  const bestWithin = (from: number, to: number): Cut => {
+    let best: Cut = { from, to, cell: -1, gain: 0 };
+    for (let cell = from + least; cell <= to - least; cell++) {
+      const gain = similarity.novelty(from, cell, to) - need(cell);
+      if (gain > best.gain) best = { from, to, cell, gain };
     }
-    if (!best) break;
-    edges = [...edges, best.cell].sort((a, b) => a - b);
+    return best;
+  };
+  // Each cut only changes what is seen from within the section that it divides.
+  let cuts = [bestWithin(0, count)];
+  for (;;) {
+    const best = cuts.reduce((a, b) => (b.gain > a.gain ? b : a));
+    if (best.cell < 0) break;
+    cuts = cuts.flatMap((cut) =>
+      cut === best ? [bestWithin(cut.from, cut.cell), bestWithin(cut.cell, cut.to)] : [cut],
+    );
   }
+  let edges = [...cuts.map((cut) => cut.from), count];
 
   // The first cuts were made while their surroundings still held other boundaries: look at each again.
   for (;;) {

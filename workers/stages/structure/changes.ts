@@ -7,13 +7,13 @@ import type { SelfSimilarity } from './novelty.ts';
 /** Cells to each side that are compared: what is heard just before against what is heard just after. */
 const NEAR = PHRASE_BARS;
 /** dB: a band that changes by more comes in or drops out, by less gets stronger or weaker, below is not named. */
-const COMES_DB = 9;
-const STRONGER_DB = 3;
+const COMES_DB = 8;
+const STRONGER_DB = 2;
 /** dB above its floor (see features) below which a band counts as gone. */
 const GONE_DB = 24;
-const LOUDER_DB = 2.5;
+const LOUDER_DB = 1;
 /** Changes of pulse that are named, as a share of the liveliest bars. */
-const PULSE_COMES = 0.45;
+const PULSE_COMES = 0.3;
 /** Distance of the pitch classes from which the harmony is said to change. */
 const HARMONY_CHANGES = 0.2;
 /** dB over a whole section from which a band is said to rise or fall. */
@@ -86,16 +86,27 @@ function bandWords(band: Band): string {
 
 /** Drums when attacks change in two bands or more, else the one band's attacks. */
 function pulseChanges(features: CellFeatures, a: Span, b: Span): Change[] {
-  const changes = features.pulse.map((p) => meanOf(p, b.from, b.to) - meanOf(p, a.from, a.to));
-  const more = changes.filter((c) => c > PULSE_COMES);
-  const fewer = changes.filter((c) => c < -PULSE_COMES);
-  const weigh = (list: number[]) => Math.max(...list.map(Math.abs)) / PULSE_COMES + list.length;
-  if (more.length > 1) return [{ words: 'the drums start', weight: weigh(more) }];
-  if (fewer.length > 1) return [{ words: 'the drums stop', weight: weigh(fewer) }];
-  return changes.flatMap((c, band) => {
-    if (Math.abs(c) <= PULSE_COMES) return [];
-    const what = BANDS[band] === 'bass' ? 'the low beat' : `the beat in ${bandWords(BANDS[band])}`;
-    return [{ words: `${what} ${c > 0 ? 'starts' : 'stops'}`, weight: Math.abs(c) / PULSE_COMES }];
+  const changes = BANDS.map((band, index) => {
+    const pulse = features.pulse[index];
+    const level = features.level[index];
+    return {
+      band,
+      pulse: meanOf(pulse, b.from, b.to) - meanOf(pulse, a.from, a.to),
+      level: meanOf(level, b.from, b.to) - meanOf(level, a.from, a.to),
+    };
+  })
+    // Attacks that are fewer because something covers them have not stopped.
+    .filter((c) => c.pulse > PULSE_COMES || (c.pulse < -PULSE_COMES && c.level < STRONGER_DB));
+  const started = changes.filter((c) => c.pulse > 0 && c.level > -STRONGER_DB);
+  const stopped = changes.filter((c) => c.pulse < 0);
+  const weigh = (list: typeof changes) =>
+    Math.max(...list.map((c) => Math.abs(c.pulse))) / PULSE_COMES + list.length;
+  if (started.length > 1) return [{ words: 'the drums start', weight: weigh(started) }];
+  if (stopped.length > 1) return [{ words: 'the drums stop', weight: weigh(stopped) }];
+  return changes.map(({ band, pulse, level }) => {
+    const what = band === 'bass' ? 'the low beat' : `the beat in ${bandWords(band)}`;
+    const does = pulse < 0 ? 'stops' : level < -STRONGER_DB ? 'is laid bare' : 'starts';
+    return { words: `${what} ${does}`, weight: Math.abs(pulse) / PULSE_COMES };
   });
 }
 

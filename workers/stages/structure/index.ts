@@ -16,7 +16,7 @@ import { SelfSimilarity } from './novelty.ts';
 /** Shortest track that is divided at all, s. */
 const LEAST_SECONDS = 20;
 /** Novelty below which a boundary between two sections of the same name is only a detail within one. */
-const DETAIL = 0.5;
+const DETAIL = 0.6;
 /** Full-layer level below which there is nothing to divide, dB. */
 const SILENT_DB = -90;
 

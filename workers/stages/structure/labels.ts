@@ -11,7 +11,7 @@ export interface SectionFigures extends Span {
   /** Mean level per band, dB, and pulse per band. */
   level: number[];
   pulse: number[];
-  /** Mean loudness, dB. */
+  /** Level of the mean power, dB: a silent bar at the end must not pull it down. */
   loudness: number;
   chroma: Float64Array;
   /** dB by which middle or treble rise through it, whichever rises more. */
@@ -28,6 +28,9 @@ const BARE_BASS_DB = 9;
 const BARE_PULSE = 0.4;
 /** dB between the fullest and the barest section below which nothing can be told apart. */
 const LEAST_CONTRAST_DB = 4;
+/** Sums over the bands from which parts are said to have been added after a first section, or to have left, dB. */
+const ADDED_DB = 5;
+const LEFT_DB = 3;
 /** dB of rise through a section that makes it a build. */
 const BUILD_RISE_DB = 3;
 /** A build is at most this long, cells. */
@@ -44,10 +47,23 @@ export function figuresOf(features: CellFeatures, { from, to }: Span): SectionFi
     to,
     level: features.level.map((values) => meanOf(values, from, to)),
     pulse: features.pulse.map((values) => meanOf(values, from, to)),
-    loudness: meanOf(features.loudness, from, to),
+    loudness: meanPowerDb(features.loudness, from, to),
     chroma: meanChroma(features, from, to),
     rise: Math.max(trend(features.level[MIDDLE], from, to), trend(features.level[TREBLE], from, to)),
   };
+}
+
+function meanPowerDb(db: Float64Array, from: number, to: number): number {
+  return (
+    10 *
+    Math.log10(
+      meanOf(
+        db.map((v) => 10 ** (v / 10)),
+        from,
+        to,
+      ) + 1e-12,
+    )
+  );
 }
 
 /** A number per section; sections with the same one sound alike. */
@@ -107,11 +123,15 @@ function musicalLabels(features: CellFeatures, sections: readonly SectionFigures
     (s) => fullBass - s.level[BASS] > BARE_BASS_DB || s.pulse[BASS] < BARE_PULSE * fullPulse,
   );
   if (!full.includes(true) || Math.max(...sections.map(contrast)) < LEAST_CONTRAST_DB) return none;
+  // A loud beat alone at either end is still the way in or out: parts are added after it, or leave one by one.
+  if (sections.length > 1 && balance(sections[0], sections[1]) > ADDED_DB) full[0] = false;
+  for (let i = sections.length - 1; i > 0 && leaves(sections[i - 1], sections[i]); i--) full[i] = false;
+  if (!full.includes(true)) return none;
   const firstFull = full.indexOf(true);
   const lastFull = full.lastIndexOf(true);
   return sections.map((section, i): SectionLabel | null => {
     if (full[i]) return 'drop';
-    if (i > lastFull) return i === sections.length - 1 || !bare[i] ? 'outro' : 'breakdown';
+    if (i > lastFull) return 'outro';
     const leadsToDrop = full[i + 1];
     const short = section.to - section.from <= BUILD_CELLS;
     const rises = section.rise > BUILD_RISE_DB;
@@ -122,6 +142,15 @@ function musicalLabels(features: CellFeatures, sections: readonly SectionFigures
     if (leadsToDrop && short && (rises || !bare[i] || bare[i - 1])) return 'build';
     return bare[i] ? 'breakdown' : null;
   });
+}
+
+/** Sum over the bands of what the level gains from one section to the next, dB. */
+function balance(before: SectionFigures, after: SectionFigures): number {
+  return after.level.reduce((sum, db, band) => sum + db - before.level[band], 0);
+}
+
+function leaves(before: SectionFigures, after: SectionFigures): boolean {
+  return after.loudness < before.loudness && balance(before, after) < -LEFT_DB;
 }
 
 /** A, B … Z, then A2, B2 … */

@@ -22,6 +22,11 @@ const HARMONY_LEAST = 4;
 /** Tonal share from which a stretch has a harmony at all. */
 const TONAL_LEAST = 0.08;
 
+/** Weight of a cell by its distance from the bar line, −REACH .. REACH−1: a Gaussian, as Foote has it. */
+const TAPER = Float64Array.from({ length: 2 * REACH }, (_, i) =>
+  Math.exp(-2 * ((i - REACH + 0.5) / REACH) ** 2),
+);
+
 export class SelfSimilarity {
   private readonly values: Float32Array;
   private readonly count: number;
@@ -57,15 +62,15 @@ export class SelfSimilarity {
     return Math.max(0, (before + after) / 2 - across) + this.harmony(first, at, last);
   }
 
-  /** Mean similarity of cells [a, b) with [c, d), under a Gaussian taper around `at` as Foote has it. */
+  /** Mean similarity of cells [a, b) with [c, d), tapered around `at`. */
   private mean(a: number, b: number, c: number, d: number, at: number): number {
     let sum = 0;
     let weights = 0;
     for (let i = a; i < b; i++) {
-      const wi = taper(i - at);
+      const wi = TAPER[i - at + REACH];
       for (let j = c; j < d; j++) {
         if (i === j) continue;
-        const weight = wi * taper(j - at);
+        const weight = wi * TAPER[j - at + REACH];
         sum += weight * this.values[i * this.count + j];
         weights += weight;
       }
@@ -94,9 +99,4 @@ export class SelfSimilarity {
     const b = meanChroma(this.features, at, to);
     return 1 - a.reduce((sum, v, i) => sum + v * b[i], 0);
   }
-}
-
-function taper(distance: number): number {
-  const x = (distance + 0.5) / REACH;
-  return Math.exp(-2 * x * x);
 }
