@@ -73,7 +73,16 @@ describe.skipIf(!haveFfmpeg())('lossless formats equal ffmpeg sample by sample',
             bitDepth: k.bits,
             lossless: true,
           });
-          const wanted = reference(path, channels);
+          // ffmpeg 5.1 reads nothing from the 24-bit FLAC with six channels at 192 kHz that it wrote itself (`flac -t`
+          // finds no fault in it); there the reference is the WAV of the same source at the same depth.
+          const unreadable = k.file === 's24.flac' && rate === 192000 && channels === 6;
+          const wanted = unreadable
+            ? reference(
+                encoded(signalWav(rate, channels, SECONDS), 's24.wav', ['-c:a', 'pcm_s24le']),
+                channels,
+              )
+            : reference(path, channels);
+          expect(wanted[0].length, what).toBeGreaterThan(0);
           expect(samples[0].length, what).toBe(wanted[0].length);
           expect(worstDifference(wanted, samples), what).toBe(0);
           expect(track.declaredDuration!, what).toBeCloseTo(wanted[0].length / rate, 6);
