@@ -8,7 +8,7 @@ import type { HarmonyFeatures } from './harmony.ts';
 import { MAJOR_PROFILE, MAJOR_TONICS, MINOR_PROFILE, MINOR_TONICS } from './key-profiles.ts';
 
 /** How much notes of the bass count against those above: more would pull towards whatever chord lasts longest. */
-const BASS_WEIGHT = 1;
+const BASS_WEIGHT = 0.5;
 /**
  * Added to the correlation of minor keys. A major key and its relative minor share their notes, and club music is
  * mostly in minor (common practice, no source), so that the doubt goes to the minor one.
@@ -22,6 +22,10 @@ const CLASS_SHARE = 0.15;
 
 /** A lead beyond this says no more. */
 const MOST_MARGIN = 0.2;
+
+/** Correlation up to which there is no key, and from which there is no doubt that there is one (estimates). */
+const LEAST_CORRELATION = 0.45;
+const PLAIN_CORRELATION = 0.65;
 
 /** What the estimate was made from; exported for the calibration. */
 export interface KeyEvidence {
@@ -58,13 +62,15 @@ export function keyEvidence(features: HarmonyFeatures): KeyEvidence | null {
 }
 
 /**
- * Chance that the key is right: a logistic curve fitted by likelihood on 150 pieces of the generator in
+ * Chance that the key is right: a logistic curve in the lead, fitted by likelihood on 150 pieces of the generator in
  * tests/key/pieces.ts. Most of what it is unsure of are loops that two related keys explain alike. The calibration
- * test draws other pieces from the same generator.
+ * test draws other pieces from the same generator. What fits no key well is not such a piece at all (tuned drums,
+ * speech), so there the chance falls to 0.
  */
 export function keyConfidence({ correlation, margin }: KeyEvidence): number {
-  const logit = -1.45 + 1.4 * correlation + 15.2 * Math.min(margin, MOST_MARGIN);
-  return 1 / (1 + Math.exp(-logit));
+  const logit = 0.22 + 14.65 * Math.min(margin, MOST_MARGIN);
+  const musical = (correlation - LEAST_CORRELATION) / (PLAIN_CORRELATION - LEAST_CORRELATION);
+  return Math.min(1, Math.max(0, musical)) / (1 + Math.exp(-logit));
 }
 
 /** Correlation with the keys: 12 major from C up, then 12 minor from C up. */

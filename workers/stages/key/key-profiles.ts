@@ -1,10 +1,11 @@
 /**
- * How much each pitch class is felt to belong to a key, from the tonic upwards. Probe-tone ratings of
- * C. L. Krumhansl and E. J. Kessler, "Tracing the dynamic changes in perceived tonal organization in a spatial
- * representation of musical keys", Psychological Review 89 (1982); figures from memory.
+ * How much each pitch class belongs to a key, from the tonic upwards: the profiles of D. Temperley, "What's Key for
+ * Key? The Krumhansl-Schmuckler Key-Finding Algorithm Reconsidered", Music Perception 17 (1999); figures from
+ * memory. That article has the raised seventh of the harmonic minor; club music keeps to the natural one (common
+ * practice, no source), so the two sevenths of the minor profile are exchanged here.
  */
-export const MAJOR_PROFILE = [6.35, 2.23, 3.48, 2.33, 4.38, 4.09, 2.52, 5.19, 2.39, 3.66, 2.29, 2.88];
-export const MINOR_PROFILE = [6.33, 2.68, 3.52, 5.38, 2.6, 3.53, 2.54, 4.75, 3.98, 2.69, 3.34, 3.17];
+export const MAJOR_PROFILE = [5, 2, 3.5, 2, 4.5, 4, 2, 4.5, 2, 3.5, 1.5, 4];
+export const MINOR_PROFILE = [5, 2, 3.5, 4.5, 2, 4, 2, 4.5, 3.5, 2, 4, 1.5];
 
 /** Tonics as they are usually spelt (the spelling with fewer accidentals in the key signature). */
 export const MAJOR_TONICS = ['C', 'D♭', 'D', 'E♭', 'E', 'F', 'F♯', 'G', 'A♭', 'A', 'B♭', 'B'];
