@@ -12,7 +12,7 @@ const RISE_SECONDS = 0.012;
 /** Share of a rise (in dB) at which it has begun. */
 const BEGUN = 0.3;
 /** Beats that are looked at; more change nothing. */
-const MOST_BEATS = 1200;
+const MOST_BEATS = 600;
 /** Levels below this share of the loudest are silence. */
 const FLOOR = 1e-5;
 

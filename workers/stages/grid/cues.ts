@@ -41,11 +41,7 @@ const ENTRY_SECONDS = 2;
 const ENTRY_DB = 1.5;
 /** Rise of the bass (as strength) that halves a snare's likelihood. */
 const BASS_EXCUSE = 0.3;
-/**
- * Power to strength. Decibels make a hat as large as a snare and power makes all but the kick vanish; the
- * fourth root of power lies between (about as loudness grows).
- */
-const STRENGTH_EXPONENT = 0.25;
+/** A band's loud level: only so much of it is louder. */
 const LOUD_QUANTILE = 0.98;
 const FLOOR_DB = 45;
 
@@ -75,7 +71,10 @@ export function cuesOf(features: GridFeatures, curves: OnsetCurves): Cues {
   };
 }
 
-/** Rise of a band's strength over two frames, 1 about the band's loud level. */
+/**
+ * Rise of a band's strength over two frames, 1 about the band's loud level. Strength is the fourth root of
+ * power: decibels would make a hat as large as a snare, and power would leave nothing but the kick.
+ */
 function strengthRise(energy: Float32Array, frames: number): Float32Array {
   const ratio = Math.floor(energy.length / Math.max(1, frames));
   const strength = new Float32Array(frames);
@@ -85,7 +84,7 @@ function strengthRise(energy: Float32Array, frames: number): Float32Array {
   for (let j = 0; j < frames; j++) {
     let sum = 0;
     for (let i = 0; i < ratio; i++) sum += energy[j * ratio + i];
-    strength[j] = ((sum + last) / (2 * ratio * loud)) ** STRENGTH_EXPONENT;
+    strength[j] = Math.sqrt(Math.sqrt((sum + last) / (2 * ratio * loud)));
     last = sum;
   }
   const out = new Float32Array(frames);

@@ -22,6 +22,7 @@ export interface DriftingFit {
   pulse: Pulse;
   alignments: Alignment[];
   agreement: number;
+  coverage: number;
   scatter: number;
   likeness: number;
 }

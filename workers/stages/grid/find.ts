@@ -21,8 +21,8 @@ import { fitSteady, type SteadyFit } from './steady.ts';
 
 /** Constant tempi that are tried. */
 const TRIED_TEMPI = 3;
-/** Agreement at which a constant tempo is taken without looking further. */
-const CONSTANT_AGREEMENT = 0.8;
+/** Coverage at which a constant tempo is taken without looking further. */
+const CONSTANT_COVERAGE = 0.85;
 /** How much better a drifting pulse must agree to be preferred. */
 const DRIFT_MARGIN = 0.15;
 /** Shortest audio that can hold a beat, s. */
@@ -54,14 +54,14 @@ export function findGrid(
   let steady: SteadyFit | null = null;
   for (const candidate of candidates.slice(0, TRIED_TEMPI)) {
     const fit = fitSteady(curves, candidate.period);
-    if (!steady || fit.agreement * fit.likeness > steady.agreement * steady.likeness) steady = fit;
-    if (fit.agreement > CONSTANT_AGREEMENT) break;
+    if (!steady || fit.coverage * fit.likeness > steady.coverage * steady.likeness) steady = fit;
+    if (fit.coverage > CONSTANT_COVERAGE) break;
   }
   if (!steady) return none;
-  const drifting = steady.agreement < CONSTANT_AGREEMENT ? fitDrifting(curves, prior) : null;
+  const drifting = steady.coverage < CONSTANT_COVERAGE ? fitDrifting(curves, prior) : null;
   const drifts =
     drifting !== null &&
-    drifting.agreement * drifting.likeness > steady.agreement * steady.likeness * (1 + DRIFT_MARGIN);
+    drifting.coverage * drifting.likeness > steady.coverage * steady.likeness * (1 + DRIFT_MARGIN);
 
   const pulse: Pulse = drifts ? drifting.pulse : steadyPulse(curves, steady.origin, steady.period);
   const period = drifts

@@ -33,12 +33,9 @@ export interface Hypothesis {
 export type FoldedCues = Record<keyof Cues, Float64Array>;
 
 export function foldCues(cues: Cues, pulse: Pulse, ratio: number): FoldedCues {
-  return Object.fromEntries(
-    CUE_NAMES.map((name) => [
-      name,
-      foldPulse(cues[name], pulse, ratio, 0, CYCLE_BEATS, CYCLE_BEATS * BEAT_BINS),
-    ]),
-  ) as FoldedCues;
+  const list = CUE_NAMES.map((name) => cues[name]);
+  const folded = foldPulse(list, pulse, ratio, CYCLE_BEATS, CYCLE_BEATS * BEAT_BINS);
+  return Object.fromEntries(CUE_NAMES.map((name, i) => [name, folded[i]])) as FoldedCues;
 }
 
 /** Strongest value of a cue in a stretch of each beat of the cycle. */
@@ -123,6 +120,11 @@ export function describe(
     ['snare of four', fourContrast(snare)],
     ['snare alternates × octave', Math.abs(snareTwo) * octave],
     ['snare of four × octave', fourContrast(snare) * octave],
+    ['kick on all', evenness(kick, 1)],
+    ['kick on every second', evenness(kick, 2)],
+    ['kick on all × octave', evenness(kick, 1) * octave],
+    ['kick on every second × octave', evenness(kick, 2) * octave],
+    ['snare on every second', evenness(snare, 2)],
     ['repeats ½', lagScore(0.5)],
     ['repeats 1', lagScore(1)],
     ['repeats 2', lagScore(2)],
@@ -153,4 +155,14 @@ function alternation(hits: number[]): number {
 function fourContrast(hits: number[]): number {
   const at = (phase: number) => mean(hits.filter((_, i) => i % 4 === phase));
   return Math.max(Math.abs(at(0) - at(2)), Math.abs(at(1) - at(3)));
+}
+
+/** Weakest of the beats of a bar (or of its stronger every second ones) against the strongest: 0..1. */
+function evenness(hits: number[], step: 1 | 2): number {
+  const bar = Array.from({ length: BAR_BEATS }, (_, i) => mean(hits.filter((_x, k) => k % BAR_BEATS === i)));
+  const top = Math.max(...bar) + 1e-9;
+  if (step === 1) return Math.min(...bar) / top;
+  const even = Math.min(bar[0], bar[2]) - Math.max(bar[1], bar[3]);
+  const odd = Math.min(bar[1], bar[3]) - Math.max(bar[0], bar[2]);
+  return Math.max(0, even, odd) / top;
 }

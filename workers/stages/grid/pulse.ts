@@ -9,10 +9,11 @@ export type Pulse = Float64Array;
 
 /** The pulse of a constant tempo with a beat (position 0) at `origin` seconds. */
 export function steadyPulse(curves: OnsetCurves, origin: number, period: number): Pulse {
-  return Float64Array.from(
-    { length: curves.frames },
-    (_, j) => (curves.offset + j * curves.hop - origin) / period,
-  );
+  const pulse = new Float64Array(curves.frames);
+  const step = curves.hop / period;
+  const first = (curves.offset - origin) / period;
+  for (let j = 0; j < pulse.length; j++) pulse[j] = first + j * step;
+  return pulse;
 }
 
 /** The pulse through given beat times (beat n at times[n]), going on at the first and last interval. */
@@ -27,36 +28,41 @@ export function pulseThrough(curves: OnsetCurves, times: ArrayLike<number>): Pul
 }
 
 /**
- * Mean of a curve at each phase of a cycle of beats.
+ * Mean of several curves at each phase of a cycle of beats.
  * @param ratio new beats per beat of the pulse
- * @param shift position (in new beats) that becomes phase 0
  * @param cycle new beats per cycle
  * @param bins phases per cycle; bin i is centred on i / bins of the cycle
+ * @returns one array of `bins` per curve
  */
 export function foldPulse(
-  curve: ArrayLike<number>,
+  curves: readonly Float32Array[],
   pulse: Pulse,
   ratio: number,
-  shift: number,
   cycle: number,
   bins: number,
-): Float64Array {
-  const sum = new Float64Array(bins);
+): Float64Array[] {
+  const count = curves.length;
+  const sums = new Float64Array(bins * count);
   const weight = new Float64Array(bins);
-  const scale = bins / cycle;
+  const scale = (bins / cycle) * ratio;
   for (let j = 0; j < pulse.length; j++) {
-    const x = (pulse[j] * ratio - shift) * scale;
+    const x = pulse[j] * scale;
     const whole = Math.floor(x);
     const part = x - whole;
     let i = whole % bins;
     if (i < 0) i += bins;
     const next = i + 1 === bins ? 0 : i + 1;
-    const y = curve[j];
-    sum[i] += y * (1 - part);
     weight[i] += 1 - part;
-    sum[next] += y * part;
     weight[next] += part;
+    for (let c = 0, a = i * count, b = next * count; c < count; c++, a++, b++) {
+      const y = curves[c][j];
+      sums[a] += y * (1 - part);
+      sums[b] += y * part;
+    }
   }
-  for (let i = 0; i < bins; i++) sum[i] = weight[i] > 0 ? sum[i] / weight[i] : 0;
-  return sum;
+  return curves.map((_, c) => {
+    const out = new Float64Array(bins);
+    for (let i = 0; i < bins; i++) out[i] = weight[i] > 0 ? sums[i * count + c] / weight[i] : 0;
+    return out;
+  });
 }

@@ -12,7 +12,7 @@ const STRETCH_COST = 60;
 /** Shortest stretch, beats. */
 const SHORTEST_BEATS = 16;
 /** More stretches than this are a drift. */
-const MOST_STRETCHES = 6;
+const MOST_STRETCHES = 4;
 /** Beats between the anchors of a drift. */
 const ANCHOR_BEATS = 4;
 /** Half-width of a drift's smoothing, beats. */

@@ -1,8 +1,11 @@
 /** Small statistics that several steps share. */
 
+/** Values that a quantile is taken from. */
+const QUANTILE_SAMPLE = 3000;
+
 /** Value below which `share` (0..1) of the list lies; long lists are sampled. NaN for an empty list. */
 export function quantile(values: ArrayLike<number>, share: number): number {
-  const stride = Math.max(1, Math.floor(values.length / 20000));
+  const stride = Math.max(1, Math.floor(values.length / QUANTILE_SAMPLE));
   const sample = new Float64Array(Math.ceil(values.length / stride));
   for (let i = 0; i < sample.length; i++) sample[i] = values[i * stride];
   sample.sort();

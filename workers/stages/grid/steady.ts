@@ -12,6 +12,8 @@ const WINDOW_SECONDS = 4;
 const SCALE_SECONDS = 0.006;
 /** A window within this of the line agrees with it, s. */
 const AGREES_SECONDS = 0.015;
+/** Likeness from which a window counts as like the rest. */
+const ALIKE = 0.35;
 /** Corrections smaller than this share end the rounds. */
 const SETTLED = 2e-7;
 
@@ -23,6 +25,8 @@ export interface SteadyFit {
   alignments: Alignment[];
   /** Weighted share of windows that agree with one line, 0..1. */
   agreement: number;
+  /** Share of what sounds (by onset strength) that agrees and is like the rest, 0..1. */
+  coverage: number;
   /** Weighted median of the windows' distance from the line, s. */
   scatter: number;
   /** Weighted mean likeness of the windows to the whole, −1..1. */
@@ -66,7 +70,12 @@ export function judge(alignments: Alignment[], period: number) {
   const scatter = weightedMedian(distances, weights);
   const strengths = alignments.reduce((sum, a) => sum + Math.min(1, a.strength), 0);
   const likeness = alignments.reduce((sum, a) => sum + a.likeness * Math.min(1, a.strength), 0);
+  const covered = alignments.reduce(
+    (sum, a, i) => sum + (distances[i] < AGREES_SECONDS && a.likeness > ALIKE ? Math.min(1, a.strength) : 0),
+    0,
+  );
   return {
+    coverage: strengths > 0 ? covered / strengths : 0,
     agreement: total > 0 ? agreeing / total : 0,
     scatter: Number.isNaN(scatter) ? Infinity : scatter,
     likeness: strengths > 0 ? likeness / strengths : 0,
