@@ -1,6 +1,6 @@
 /** The main job: a demo track on the ladder at once, then the person's own file. */
 import { readFileSync } from 'node:fs';
-import { EXCERPT_SECONDS, excerpt, half, mp3, written } from './support/files.ts';
+import { demo, EXCERPT_SECONDS, excerpt, half, mp3, written } from './support/files.ts';
 import { describePicture, expect, give, openApp, rungPixels, test } from './support/page.ts';
 
 const DECKS = ['wide-touch', 'small-touch', 'touch-strip', 'overview-only'];
@@ -219,7 +219,8 @@ test('reading can be stopped', async ({ page }) => {
 
 test('a removed track can be brought back', async ({ page }) => {
   await openApp(page);
-  const count = await page.getByTestId('tracks').locator('li').count();
+  const count = demo.tracks.length;
+  await expect(page.getByTestId('tracks').locator('li')).toHaveCount(count);
   await page.getByRole('button', { name: 'Remove Lantern Tariff' }).click();
   await expect(page.getByTestId('tracks').locator('li')).toHaveCount(count - 1);
   await page.getByTestId('removal').getByRole('button', { name: 'Undo' }).click();

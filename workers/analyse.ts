@@ -6,6 +6,7 @@ import { ANALYSIS_VERSION, type SourceFormat, type TrackAnalysis } from '../shar
 import type { Pyramid } from '../shared/pyramid.ts';
 import type { TrackTags } from '../shared/tags.ts';
 import { openTrack } from './decode/open.ts';
+import { noAudioTrack } from './decode/sentences.ts';
 import { guarded } from './decode/source.ts';
 import { readTags } from './decode/tags.ts';
 import { type ByteSource, DecodeFault, type OpenTrack } from './decode/types.ts';
@@ -75,7 +76,7 @@ export async function analyseTrack(source: ByteSource, options: AnalyseOptions =
   });
   const early = earlyPictures(track, tags, options.onEarly);
   const { stages, frames } = await feedStages(track, options, (s, seconds) => early(s, share, seconds));
-  if (!stages) throw new DecodeFault('empty', `“${source.name}” holds no audio. Choose another file.`);
+  if (!stages) throw new DecodeFault('empty', noAudioTrack(source.name));
   const hash = await file.digest();
   signal?.throwIfAborted();
   const duration = frames / track.format.sampleRate;

@@ -4,10 +4,21 @@
 import { type AnalysedTrack, type EarlyTrack, analyseTrack } from './analyse.ts';
 import { buffersOf } from './buffers.ts';
 import { openTrack } from './decode/open.ts';
+import { noAudioTrack } from './decode/sentences.ts';
 import { blobSource } from './decode/source.ts';
 import { DecodeFault } from './decode/types.ts';
 import { playableBlob } from './decode/wav-out.ts';
-import type { AnalyseRequest, FaultReply, PlayableRequest, WorkerReply, WorkerRequest } from './protocol.ts';
+import type {
+  AnalyseRequest,
+  FaultReply,
+  PlayableRequest,
+  PreviewRequest,
+  WorkerReply,
+  WorkerRequest,
+} from './protocol.ts';
+import { keepFinite } from './stages/finite.ts';
+import { type Preview, createPreviewStage } from './stages/preview.ts';
+import type { Stage } from './stages/stage.ts';
 
 /** Shortest time between two progress messages of one piece of work, ms. */
 const PROGRESS_INTERVAL_MS = 100;
@@ -29,7 +40,7 @@ export class Desk {
     else await this.#work(request);
   }
 
-  async #work(request: AnalyseRequest | PlayableRequest): Promise<void> {
+  async #work(request: AnalyseRequest | PlayableRequest | PreviewRequest): Promise<void> {
     const { id } = request;
     // The same id again replaces the work that had it.
     this.#running.get(id)?.abort();
@@ -37,7 +48,8 @@ export class Desk {
     this.#running.set(id, abort);
     try {
       if (request.type === 'analyse') await this.#analyse(request, abort.signal);
-      else await this.#playable(request, abort.signal);
+      else if (request.type === 'playable') await this.#playable(request, abort.signal);
+      else await this.#preview(request, abort.signal);
     } catch (error) {
       if (abort.signal.aborted) this.#post({ type: 'cancelled', id }, []);
       else this.#post(faultReply(id, request.name, error), []);
@@ -63,6 +75,20 @@ export class Desk {
     const options = { signal, onProgress: this.#throttledProgress(id) };
     const blob = await playableBlob(await openTrack(blobSource(file, name), options));
     this.#post({ type: 'playable', id, blob }, []);
+  }
+
+  async #preview({ id, file, name }: PreviewRequest, signal: AbortSignal): Promise<void> {
+    const options = { signal, onProgress: this.#throttledProgress(id) };
+    const track = await openTrack(blobSource(file, name), options);
+    let stage: Stage<Preview> | null = null;
+    for await (const block of track.blocks()) {
+      signal.throwIfAborted();
+      stage ??= createPreviewStage({ sampleRate: track.format.sampleRate, channels: block.length });
+      keepFinite(block);
+      stage.push(block);
+    }
+    if (!stage) throw new DecodeFault('empty', noAudioTrack(name));
+    this.#send({ type: 'preview', id, preview: stage.finish() });
   }
 
   /** The tags, with their cover, go with the first picture only. */

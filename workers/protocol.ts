@@ -1,6 +1,7 @@
 /** The messages between the page and the analysis worker. `id` is the page's own name for a piece of work. */
 import type { EarlyTrack, AnalysedTrack } from './analyse.ts';
 import type { FaultCode } from './decode/types.ts';
+import type { Preview } from './stages/preview.ts';
 
 /** Reads the whole file and answers with `progress`, `early` and then one of `done`, `fault`, `cancelled`. */
 export interface AnalyseRequest {
@@ -19,13 +20,21 @@ export interface PlayableRequest {
   name: string;
 }
 
+/** Makes only the preview for the second opinion: `progress`, then `preview`, `fault` or `cancelled`. */
+export interface PreviewRequest {
+  type: 'preview';
+  id: string;
+  file: Blob;
+  name: string;
+}
+
 /** Stops the work `id`; unknown or finished work is left alone. */
 export interface CancelRequest {
   type: 'cancel';
   id: string;
 }
 
-export type WorkerRequest = AnalyseRequest | PlayableRequest | CancelRequest;
+export type WorkerRequest = AnalyseRequest | PlayableRequest | PreviewRequest | CancelRequest;
 
 /** At most about ten a second. */
 export interface ProgressReply {
@@ -55,6 +64,12 @@ export interface PlayableReply {
   blob: Blob;
 }
 
+export interface PreviewReply {
+  type: 'preview';
+  id: string;
+  preview: Preview;
+}
+
 export interface FaultReply {
   type: 'fault';
   id: string;
@@ -70,4 +85,4 @@ export interface CancelledReply {
 }
 
 export type WorkerReply =
-  ProgressReply | EarlyReply | DoneReply | PlayableReply | FaultReply | CancelledReply;
+  ProgressReply | EarlyReply | DoneReply | PlayableReply | PreviewReply | FaultReply | CancelledReply;

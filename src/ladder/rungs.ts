@@ -1,5 +1,6 @@
 /** Which decks stand on the ladder, in which order and how each is set. Pure functions over plain data. */
 import type { DeckProfile, WaveformKind } from '../../shared/profile/schema.ts';
+import { kindOn } from '../../shared/display/model.ts';
 import type { Rung } from '../library/settings.ts';
 
 /** A rung as the settings keep it: without `kind` the deck's best, without `zoomStop` the nearest stop. */
@@ -45,7 +46,5 @@ export function changeRung(rungs: readonly RungSetup[], id: string, change: Part
 
 /** The kind a rung shows: the chosen one where the deck has it, else its best; null when nothing scrolls. */
 export function kindOf(rung: RungSetup, profile: DeckProfile): WaveformKind | null {
-  const { kinds, scrolling } = profile.waveform;
-  if (!scrolling) return null;
-  return rung.kind && kinds.includes(rung.kind) ? rung.kind : (kinds[0] ?? null);
+  return kindOn(profile, rung.kind ?? profile.waveform.kinds[0]);
 }

@@ -94,7 +94,8 @@ export class Strip {
     const startTime = parseFloat(canvas.style.left) / pixelsPerSecond;
     return {
       startTime,
-      endTime: Math.min(this.#duration, startTime + cssWidth / pixelsPerSecond),
+      // Past the track's end too: the last canvas must not choose finer columns than its neighbour.
+      endTime: startTime + cssWidth / pixelsPerSecond,
       width: canvas.width,
       height: canvas.height,
       pixelsPerSecond: pixelsPerSecond * ratio,

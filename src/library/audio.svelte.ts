@@ -3,7 +3,7 @@
  * The audio of the tracks as the page sees it: files given since the page was opened, audio kept in the
  * browser, and the demo's addresses.
  */
-import { makePlayable, type PlayableOptions } from '../queue/playable.ts';
+import { makePlayable, type ErrandOptions } from '../queue/errand.ts';
 import type { AnalysisWorker } from '../queue/worker.ts';
 import { dropAllAudio, keepAudio, keptAudioIds, readAudio } from './audio.ts';
 import type { Disk } from './disk.ts';
@@ -128,7 +128,7 @@ export class AudioState {
    * @returns null when the file must be given again
    * @throws JobFault with a sentence
    */
-  async playableOf(track: Named, options: PlayableOptions = {}): Promise<Blob | null> {
+  async playableOf(track: Named, options: ErrandOptions = {}): Promise<Blob | null> {
     const blob = await this.blobOf(track);
     return blob && makePlayable(this.#tools.createWorker, blob, track.name, options);
   }

@@ -41,6 +41,7 @@ export class Library {
   /** The job whose track is to be shown when it is done, unless the person chooses another. */
   #following: string | null = null;
   #opinions: Promise<void> = Promise.resolve();
+  readonly #asking = new Set<string>();
   #stopListening: () => void = () => {};
 
   constructor(tools: Partial<LibraryTools> = {}) {
@@ -185,10 +186,16 @@ export class Library {
   /** Asks for the second opinion on a track that has none yet, such as one of the demo. */
   async askSecondOpinion(id: string): Promise<void> {
     const track = this.#shelf.get(id);
-    if (!track || track.secondOpinion) return;
-    const file = await this.audio.blobOf(track);
-    const preview = file && (await this.#tools.previewOfFile(file));
-    if (preview) await this.#askOpinion(id, preview);
+    if (!track || track.secondOpinion || this.#asking.has(id)) return;
+    this.#asking.add(id);
+    try {
+      const file = await this.audio.blobOf(track);
+      if (file) await this.#askOpinion(id, await this.#tools.previewOfFile(file, track.name));
+    } catch {
+      // The track has its own tempo already; it is asked again at the next visit.
+    } finally {
+      this.#asking.delete(id);
+    }
   }
 
   /** Writes whatever still waits; call it when the page is hidden. */

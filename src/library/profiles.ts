@@ -1,12 +1,13 @@
 /** The person's own deck profiles. */
 import * as v from 'valibot';
+import { checkProfile } from '../../shared/profile/read.ts';
 import { type ProfileFile, ProfileFileSchema } from '../../shared/profile/schema.ts';
 import type { LibraryDb } from './schema.ts';
 import { SENTENCES } from './sentences.ts';
 
 export interface OwnProfiles {
   profiles: ProfileFile[];
-  /** One sentence per stored profile that no longer fits the schema; it stays stored. */
+  /** One sentence per stored profile that no longer fits schema and rules; it stays stored. */
   problems: string[];
 }
 
@@ -14,8 +15,8 @@ export async function readProfiles(db: LibraryDb): Promise<OwnProfiles> {
   const profiles: ProfileFile[] = [];
   const problems: string[] = [];
   for (const record of await db.getAll('profiles')) {
-    const result = v.safeParse(ProfileFileSchema, record.file);
-    if (result.success) profiles.push(result.output);
+    const checked = checkProfile(record.file);
+    if ('profile' in checked) profiles.push(checked.profile);
     else problems.push(SENTENCES.profileUnreadable(record.id));
   }
   return { profiles, problems };

@@ -92,30 +92,3 @@ function atWorkingPeak(samples: Float32Array): Float32Array<ArrayBuffer> | null 
 export function asRecord(answer: { bpm: number; offset: number } | null): SecondOpinion {
   return answer ?? { bpm: null, offset: null };
 }
-
-/** Rate at which a whole file is decoded for a second opinion, Hz; 4 divides it. */
-const FILE_RATE = 11_024;
-/** Longest stretch that is looked at, s. */
-const FILE_SECONDS = 180;
-
-/**
- * A preview made by the browser's own decoder, for tracks that came with a finished analysis. Whole file in
- * memory at once, so only for single tracks.
- * @returns null when the browser cannot decode the file
- */
-export async function previewOfFile(audio: Blob): Promise<Preview | null> {
-  try {
-    const context = new OfflineAudioContext(1, 1, FILE_RATE);
-    const decoded = await context.decodeAudioData(await audio.arrayBuffer());
-    const length = Math.min(decoded.length, FILE_SECONDS * FILE_RATE);
-    const start = Math.floor((decoded.length - length) / 2);
-    const samples = new Float32Array(length);
-    for (let channel = 0; channel < decoded.numberOfChannels; channel++) {
-      const data = decoded.getChannelData(channel);
-      for (let i = 0; i < length; i++) samples[i] += data[start + i] / decoded.numberOfChannels;
-    }
-    return { samples, sampleRate: FILE_RATE, startTime: start / FILE_RATE };
-  } catch {
-    return null;
-  }
-}

@@ -1,10 +1,11 @@
 /** What the library needs of the browser, so that tests can give it something else. */
 import type { Preview } from '../../workers/stages/preview.ts';
+import { runErrand } from '../queue/errand.ts';
 import { type AnalysisWorker, createAnalysisWorker } from '../queue/worker.ts';
 import { DATABASE_NAME } from './database.ts';
 import { DEMO_PATH, type Fetch } from './demo.ts';
 import type { StorageLike } from './room.ts';
-import { previewOfFile, secondOpinion } from './second-opinion.ts';
+import { secondOpinion } from './second-opinion.ts';
 
 export interface LibraryTools {
   databaseName: string;
@@ -14,7 +15,8 @@ export interface LibraryTools {
   /** Address of the demo set, with a slash at its end. */
   demoBase: string;
   secondOpinion(preview: Preview): Promise<{ bpm: number; offset: number } | null>;
-  previewOfFile(audio: Blob): Promise<Preview | null>;
+  /** For tracks that came with a finished analysis. Throws a JobFault when the file cannot be read. */
+  previewOfFile(audio: Blob, name: string): Promise<Preview>;
   /** Tells the other tabs that the library changed. */
   announce(): void;
   /** Calls back when another tab changed the library. @returns a function that ends it */
@@ -30,7 +32,8 @@ export function browserTools(): LibraryTools {
     fetch: (url) => globalThis.fetch(url),
     demoBase: `${import.meta.env.BASE_URL}${DEMO_PATH}`,
     secondOpinion: (preview) => secondOpinion(preview),
-    previewOfFile,
+    previewOfFile: async (audio, name) =>
+      (await runErrand(createAnalysisWorker, 'preview', audio, name)).preview,
     announce: () => channel?.postMessage('changed'),
     listen(changed) {
       channel?.addEventListener('message', changed);

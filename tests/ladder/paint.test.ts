@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import type { DisplayColumns } from '../../shared/display/columns.ts';
 import { paintColumns, paintGrid, type PaintArea } from '../../src/ladder/paint.ts';
-import { shippedDeck, shippedNames } from '../profiles/files.ts';
+import { shippedDeck } from '../profiles/files.ts';
 
 const { palette } = shippedDeck('wide-touch');
 

@@ -1,6 +1,6 @@
 import { afterEach, describe, expect, test, vi } from 'vitest';
 import { hasEnded, JobFault, QUEUE_SENTENCES } from '../../src/queue/job.ts';
-import { makePlayable } from '../../src/queue/playable.ts';
+import { makePlayable } from '../../src/queue/errand.ts';
 import { AnalysisQueue, type QueueOptions } from '../../src/queue/queue.ts';
 import { QueueState } from '../../src/queue/queue.svelte.ts';
 import { analysis, doneReply, FakeWorker, file, tags, until, workingWorker } from './helpers.ts';

@@ -53,6 +53,13 @@ describe('the worker’s desk', () => {
     }
   });
 
+  it('makes the preview alone, the same as with the whole analysis', async () => {
+    const { desk, of } = testDesk();
+    await desk.handle({ type: 'preview', id: 'v', file: loop, name: 'loop.wav' });
+    await desk.handle({ type: 'analyse', id: 'a', file: loop, name: 'loop.wav' });
+    expect(of('preview')[0].preview).toEqual(of('done')[0].preview);
+  });
+
   it('cancels', async () => {
     const { desk, replies, watch } = testDesk();
     watch((reply) => reply.type === 'early' && void desk.handle({ type: 'cancel', id: 'a' }));
@@ -86,10 +93,11 @@ describe('the worker’s desk', () => {
   it('turns bad input into a fault with its sentence', async () => {
     const { desk, replies } = testDesk();
     const file = new Blob(['just some words']);
-    for (const type of ['analyse', 'playable'] as const)
+    const types = ['analyse', 'playable', 'preview'] as const;
+    for (const type of types)
       await desk.handle({ type, id: 'x', file, name: 'words.mp3' });
     const faults = replies.filter((reply) => reply.type === 'fault');
-    expect(faults).toHaveLength(2);
+    expect(faults).toHaveLength(types.length);
     for (const fault of faults) {
       expect(fault.code).toBe('not-audio');
       expect(fault.sentence).toContain('words.mp3');

@@ -26,7 +26,7 @@ const CODECS: [offset: number, magic: string, codec: string][] = [
   [0, 'MPCK', 'Musepack'],
   [0, 'MP+', 'Musepack'],
   [0, 'TTA1', 'True Audio'],
-  [0, '\x0b\x77', 'Dolby AC-3'],
+  [0, '\x0b\x77', 'AC-3'],
   [0, '\x7f\xfe\x80\x01', 'DTS'],
   [0, '#!AMR', 'AMR'],
   [0, '.snd', 'Sun audio (AU)'],

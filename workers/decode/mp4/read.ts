@@ -22,13 +22,13 @@ const AAC_TYPES = [0x40, 0x66, 0x67, 0x68];
 const OBJECT_NAMES: Record<number, string> = {
   0x69: 'MP3 in MP4',
   0x6b: 'MP3 in MP4',
-  0xa5: 'Dolby AC-3',
-  0xa6: 'Dolby E-AC-3',
+  0xa5: 'AC-3',
+  0xa6: 'E-AC-3',
   0xa9: 'DTS',
 };
 const ENTRY_NAMES: Record<string, string> = {
-  'ac-3': 'Dolby AC-3',
-  'ec-3': 'Dolby E-AC-3',
+  'ac-3': 'AC-3',
+  'ec-3': 'E-AC-3',
   'ac-4': 'Dolby AC-4',
   dtsc: 'DTS',
   dtsh: 'DTS-HD',

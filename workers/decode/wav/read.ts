@@ -29,7 +29,7 @@ const OTHER_CODECS: Record<number, string> = {
   0x31: 'GSM 6.10',
   0x50: 'MPEG audio in WAV',
   0x55: 'MP3 in WAV',
-  0x92: 'Dolby AC-3',
+  0x92: 'AC-3',
   0xff: 'AAC in WAV',
   0x160: 'Windows Media Audio',
   0x161: 'Windows Media Audio',

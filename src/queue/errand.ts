@@ -1,28 +1,31 @@
-/** Turns a file that the browser's player cannot play into a WAV, in a worker of its own. */
-import type { WorkerReply } from '../../workers/protocol.ts';
+/** One piece of work in a worker of its own, beside the analysis queue: it need not wait, and ends with its worker. */
+import type { WorkerReply, WorkerRequest } from '../../workers/protocol.ts';
 import { JobFault, QUEUE_SENTENCES } from './job.ts';
 import type { AnalysisWorker } from './worker.ts';
 
-export interface PlayableOptions {
+export interface ErrandOptions {
   signal?: AbortSignal;
   /** Share of the file that has been read, 0..1. */
   onProgress?: (share: number) => void;
 }
 
+type Errand = Exclude<WorkerRequest['type'], 'cancel' | 'analyse'>;
+type ReplyTo<Type extends Errand> = Extract<WorkerReply, { type: Type }>;
+
 /**
- * Runs beside the analysis queue, so that playing need not wait for it; the worker ends with the request.
- * @returns a 16-bit WAV of the same timing
+ * @returns the worker's answer
  * @throws JobFault with the sentence, or the signal's reason when aborted
  */
-export function makePlayable(
+export function runErrand<Type extends Errand>(
   createWorker: () => AnalysisWorker,
+  type: Type,
   file: Blob,
   name: string,
-  { signal, onProgress }: PlayableOptions = {},
-): Promise<Blob> {
-  return new Promise<Blob>((resolve, reject) => {
+  { signal, onProgress }: ErrandOptions = {},
+): Promise<ReplyTo<Type>> {
+  return new Promise<ReplyTo<Type>>((resolve, reject) => {
     signal?.throwIfAborted();
-    const id = 'playable';
+    const id = type;
     const worker = createWorker();
     const end = (settle: () => void) => {
       signal?.removeEventListener('abort', onAbort);
@@ -34,12 +37,25 @@ export function makePlayable(
     worker.addEventListener('message', ({ data }: MessageEvent<WorkerReply>) => {
       if (data.id !== id) return;
       if (data.type === 'progress') onProgress?.(data.share);
-      else if (data.type === 'playable') end(() => resolve(data.blob));
+      else if (data.type === type) end(() => resolve(data as ReplyTo<Type>));
       else if (data.type === 'fault') end(() => reject(new JobFault(data.code, data.sentence)));
     });
     worker.addEventListener('error', onCrash);
     worker.addEventListener('messageerror', onCrash);
     signal?.addEventListener('abort', onAbort);
-    worker.postMessage({ type: 'playable', id, file, name });
+    worker.postMessage({ type, id, file, name });
   });
+}
+
+/**
+ * Turns a file that the browser's player cannot play into a WAV.
+ * @returns a 16-bit WAV of the same timing
+ */
+export async function makePlayable(
+  createWorker: () => AnalysisWorker,
+  file: Blob,
+  name: string,
+  options?: ErrandOptions,
+): Promise<Blob> {
+  return (await runErrand(createWorker, 'playable', file, name, options)).blob;
 }
