@@ -123,33 +123,37 @@ export function weighPair(
   state: Float64Array,
   power: PairPower,
 ): void {
-  const { b0, b1, b2, a1, a2 } = weighting.shelf;
-  const { b0: c0, a1: d1, a2: d2 } = weighting.highPass;
+  const { shelf, highPass } = weighting;
+  // Both sections run with their first coefficient taken out; it is put back into the power at the end.
+  const b1 = shelf.b1 / shelf.b0;
+  const b2 = shelf.b2 / shelf.b0;
+  const { a1, a2 } = shelf;
+  const { a1: d1, a2: d2 } = highPass;
   let [p1, p2, q1, q2, r1, r2, s1, s2] = state;
   let powerLeft = 0;
   let powerRight = 0;
   for (let i = from; i < to; i++) {
     const x = left[i];
     const y = right[i];
-    const u = b0 * x + p1;
-    const v = b0 * y + r1;
+    const u = x + p1;
+    const v = y + r1;
     p1 = b1 * x - a1 * u + p2;
     r1 = b1 * y - a1 * v + r2;
     p2 = b2 * x - a2 * u;
     r2 = b2 * y - a2 * v;
-    const cu = c0 * u;
-    const cv = c0 * v;
-    const outLeft = cu + q1;
-    const outRight = cv + s1;
-    q1 = q2 - 2 * cu - d1 * outLeft;
-    s1 = s2 - 2 * cv - d1 * outRight;
-    q2 = cu - d2 * outLeft;
-    s2 = cv - d2 * outRight;
+    const outLeft = u + q1;
+    const outRight = v + s1;
+    // The high-pass has the numerator 1, −2, 1.
+    q1 = q2 - (u + u) - d1 * outLeft;
+    s1 = s2 - (v + v) - d1 * outRight;
+    q2 = u - d2 * outLeft;
+    s2 = v - d2 * outRight;
     powerLeft += outLeft * outLeft;
     powerRight += outRight * outRight;
   }
   state.set([p1, p2, q1, q2, r1, r2, s1, s2]);
   for (let i = 0; i < PAIR_STATE; i++) if (Math.abs(state[i]) < SILENT_STATE) state[i] = 0;
-  power[0] += powerLeft;
-  power[1] += powerRight;
+  const scale = (shelf.b0 * highPass.b0) ** 2;
+  power[0] += scale * powerLeft;
+  power[1] += scale * powerRight;
 }

@@ -7,14 +7,15 @@
  * comes out is the same as without them.
  */
 
+import { CHUNK, type ChunkScan, createChunkScan } from './chunk-scan.ts';
+
 /** Samples to each side of a gap that its interpolated values are made from. */
 const REACH = 8;
 const KAISER_BETA = 6;
-/** Samples that are judged together; more than REACH, so that one neighbour to each side covers the filter. */
-const CHUNK = 32;
+/** Chunks in the buffer. One neighbour to each side must cover the filter: CHUNK is more than REACH. */
 const BUFFER_CHUNKS = 256;
-/** Room for rounding in the bounds, so that they stay bounds. */
-const SLACK = 1 + 1e-9;
+/** Room in the bounds for the rounding of single-precision second differences. */
+const SLACK = 1 + 1e-5;
 
 export interface Interpolator {
   /** Between 0 and 1: where in the gap this phase lies. */
@@ -106,14 +107,17 @@ export class TruePeak {
   private readonly phases: Interpolator[];
   private readonly gain: number;
   private readonly bend: number;
-  /** One chunk of the past, then what has not been judged yet. */
-  private readonly buffer = new Float32Array(BUFFER_CHUNKS * CHUNK);
+  /** Holds one chunk of the past, then what has not been judged yet. */
   private filled = CHUNK;
 
-  /** @param prune false oversamples everything (for tests of the bounds) */
+  /**
+   * @param prune false oversamples everything (for tests of the bounds)
+   * @param chunks finds the levels that the bounds are made of
+   */
   constructor(
     sampleRate: number,
     private readonly prune = true,
+    private readonly chunks: ChunkScan = createChunkScan(BUFFER_CHUNKS),
   ) {
     this.phases = interpolators(oversampling(sampleRate));
     this.gain = gainBound(this.phases) * SLACK;
@@ -121,12 +125,13 @@ export class TruePeak {
   }
 
   push(samples: Float32Array): void {
+    const buffer = this.chunks.samples;
     for (let from = 0; from < samples.length;) {
-      const count = Math.min(samples.length - from, this.buffer.length - this.filled);
-      this.buffer.set(samples.subarray(from, from + count), this.filled);
+      const count = Math.min(samples.length - from, buffer.length - this.filled);
+      buffer.set(samples.subarray(from, from + count), this.filled);
       this.filled += count;
       from += count;
-      if (this.filled === this.buffer.length) this.judge();
+      if (this.filled === buffer.length) this.judge();
     }
   }
 
@@ -139,51 +144,30 @@ export class TruePeak {
 
   /** Judges all chunks that have a whole neighbour to each side, then moves the rest to the front. */
   private judge(): void {
-    const chunks = Math.floor(this.filled / CHUNK);
-    let before = this.top(0);
-    let here = this.top(1);
-    for (let chunk = 1; chunk < chunks - 1; chunk++) {
-      const after = this.top(chunk + 1);
+    const { samples, tops, bends } = this.chunks;
+    const count = Math.floor(this.filled / CHUNK);
+    this.chunks.scan(count);
+    for (let chunk = 1; chunk < count - 1; chunk++) {
+      const here = tops[chunk];
+      const after = tops[chunk + 1];
       if (here > this.peak) this.peak = here;
-      const around = Math.max(before, here, after);
-      if (!this.prune || around * this.gain > this.peak)
-        this.oversample(chunk * CHUNK, Math.max(here, after));
-      before = here;
-      here = after;
+      let threshold = -1;
+      if (this.prune) {
+        if (Math.max(tops[chunk - 1], here, after) * this.gain <= this.peak) continue;
+        const bend = Math.max(bends[chunk - 1], bends[chunk], bends[chunk + 1]);
+        // Only a gap with a sample above this to one side can hold a new peak.
+        threshold = (this.peak - this.bend * bend) / SLACK;
+        if (Math.max(here, after) <= threshold) continue;
+      }
+      this.oversample(chunk * CHUNK, threshold);
     }
-    const done = Math.max(0, chunks - 2) * CHUNK;
-    this.buffer.copyWithin(0, done, this.filled);
+    const done = Math.max(0, count - 2) * CHUNK;
+    samples.copyWithin(0, done, this.filled);
     this.filled -= done;
   }
 
-  private top(chunk: number): number {
-    const { buffer } = this;
-    let top = 0;
-    for (let i = chunk * CHUNK, end = i + CHUNK; i < end; i++) {
-      const level = Math.abs(buffer[i]);
-      if (level > top) top = level;
-    }
-    return top;
-  }
-
-  private oversample(start: number, top: number): void {
-    const { buffer } = this;
-    let threshold = -1;
-    if (this.prune) {
-      let bend = 0;
-      let before = buffer[start - REACH];
-      let here = buffer[start - REACH + 1];
-      for (let i = start - REACH + 2, end = start + CHUNK + REACH; i <= end; i++) {
-        const after = buffer[i];
-        const difference = Math.abs(before - 2 * here + after);
-        if (difference > bend) bend = difference;
-        before = here;
-        here = after;
-      }
-      // Only a gap with a sample above this to one side can hold a new peak.
-      threshold = (this.peak - this.bend * bend) / SLACK;
-      if (top <= threshold) return;
-    }
+  private oversample(start: number, threshold: number): void {
+    const buffer = this.chunks.samples;
     for (let i = start, end = start + CHUNK; i < end; i++) {
       if (Math.abs(buffer[i]) > threshold || Math.abs(buffer[i + 1]) > threshold) this.interpolate(i);
     }
@@ -191,7 +175,7 @@ export class TruePeak {
 
   /** Values between sample `i` and the next. */
   private interpolate(i: number): void {
-    const { buffer } = this;
+    const buffer = this.chunks.samples;
     for (const { taps } of this.phases) {
       let value = 0;
       for (let j = 0, k = i - REACH + 1; j < 2 * REACH; j++, k++) value += taps[j] * buffer[k];

@@ -1,0 +1,141 @@
+/**
+ * The cheap look at every sample that decides which ones the true-peak meter must oversample: per chunk of 32
+ * samples the largest level and the largest second difference. On vector instructions where there are some.
+ */
+import { type Code, addI32, countDown, get, i32, load, set, store, wasmModule } from '../simd/wasm-writer.ts';
+
+/** Samples that are judged together. */
+export const CHUNK = 32;
+const FLOAT_BYTES = 4;
+const VECTOR_BYTES = 16;
+const LANES = VECTOR_BYTES / FLOAT_BYTES;
+const PAGE_BYTES = 65_536;
+/** A vector of room before the samples, as the first second difference looks one sample back. */
+const LEAD_BYTES = VECTOR_BYTES;
+/** Two vectors come out of each chunk: levels, then second differences. */
+const OUT_FLOATS = 2 * LANES;
+
+export interface ChunkScan {
+  /** Where the caller puts the samples of all chunks. */
+  readonly samples: Float32Array;
+  /** Fills `tops` and `bends` for the first `chunks` chunks. */
+  scan(chunks: number): void;
+  /** Largest |x| per chunk. */
+  readonly tops: Float32Array;
+  /** Largest |x₋₁ − 2 x + x₊₁| over the samples x of a chunk, to single precision. */
+  readonly bends: Float32Array;
+}
+
+/** @param chunks most chunks at a time */
+export function createChunkScan(chunks: number): ChunkScan {
+  try {
+    return new VectorScan(chunks);
+  } catch {
+    // No WebAssembly here, or one without vectors.
+    return new PlainScan(chunks);
+  }
+}
+
+export class PlainScan implements ChunkScan {
+  readonly samples: Float32Array;
+  readonly tops: Float32Array;
+  readonly bends: Float32Array;
+
+  constructor(chunks: number) {
+    this.samples = new Float32Array(chunks * CHUNK);
+    this.tops = new Float32Array(chunks);
+    this.bends = new Float32Array(chunks);
+  }
+
+  scan(chunks: number): void {
+    const { samples, tops, bends } = this;
+    let before = 0;
+    let here = samples[0];
+    for (let chunk = 0, i = 0; chunk < chunks; chunk++) {
+      let top = 0;
+      let bend = 0;
+      for (const end = i + CHUNK; i < end; i++) {
+        const after = i + 1 < samples.length ? samples[i + 1] : 0;
+        const level = Math.abs(here);
+        const difference = Math.abs(before - 2 * here + after);
+        if (level > top) top = level;
+        if (difference > bend) bend = difference;
+        before = here;
+        here = after;
+      }
+      tops[chunk] = top;
+      bends[chunk] = bend;
+    }
+  }
+}
+
+/** Compiled once for all channels of all tracks. */
+let program: WebAssembly.Module | null = null;
+
+export class VectorScan implements ChunkScan {
+  readonly samples: Float32Array;
+  readonly tops: Float32Array;
+  readonly bends: Float32Array;
+  private readonly run: (samples: number, out: number, chunks: number) => void;
+  private readonly out: Float32Array;
+
+  /** @throws CompileError where vector instructions are missing */
+  constructor(chunks: number) {
+    const sampleBytes = chunks * CHUNK * FLOAT_BYTES;
+    const outAt = LEAD_BYTES + sampleBytes + VECTOR_BYTES;
+    const pages = Math.ceil((outAt + chunks * OUT_FLOATS * FLOAT_BYTES) / PAGE_BYTES);
+    program ??= new WebAssembly.Module(scanProgram(pages));
+    const { exports } = new WebAssembly.Instance(program);
+    const { buffer } = exports.memory as WebAssembly.Memory;
+    const run = exports.run as VectorScan['run'];
+    this.run = (samples, out, count) => run(samples, out, count);
+    this.samples = new Float32Array(buffer, LEAD_BYTES, chunks * CHUNK);
+    this.out = new Float32Array(buffer, outAt, chunks * OUT_FLOATS);
+    this.tops = new Float32Array(chunks);
+    this.bends = new Float32Array(chunks);
+  }
+
+  scan(chunks: number): void {
+    const { out, tops, bends } = this;
+    if (!chunks) return;
+    this.run(this.samples.byteOffset, out.byteOffset, chunks);
+    for (let chunk = 0, i = 0; chunk < chunks; chunk++, i += OUT_FLOATS) {
+      tops[chunk] = Math.max(out[i], out[i + 1], out[i + 2], out[i + 3]);
+      bends[chunk] = Math.max(out[i + 4], out[i + 5], out[i + 6], out[i + 7]);
+    }
+  }
+}
+
+/** Four 32-bit floats at once. */
+const addFloats = (a: Code, b: Code): Code => [...a, ...b, 0xfd, 0xe4, 0x01];
+const subFloats = (a: Code, b: Code): Code => [...a, ...b, 0xfd, 0xe5, 0x01];
+const absFloats = (a: Code): Code => [...a, 0xfd, 0xe0, 0x01];
+/** Per lane: a < b ? b : a. */
+const largerFloats = (a: Code, b: Code): Code => [...a, ...b, 0xfd, 0xeb, 0x01];
+
+/** Module whose `run(samples, out, chunks)` takes the addresses of samples and results. */
+function scanProgram(pages: number): Uint8Array<ArrayBuffer> {
+  const [SAMPLES, OUT, CHUNKS, HERE, TOP, BEND] = [0, 1, 2, 3, 4, 5];
+  const parameters = 3;
+  const vectors = 3;
+  const body: Code[] = [];
+  for (let offset = 0; offset < CHUNK * FLOAT_BYTES; offset += VECTOR_BYTES) {
+    // The address of the vector one sample earlier keeps all offsets from being negative.
+    const at = (samples: number) => load(get(SAMPLES), offset + FLOAT_BYTES * (samples + 1));
+    body.push(set(HERE, at(0)));
+    const level = absFloats(get(HERE));
+    const difference = absFloats(subFloats(addFloats(at(-1), at(1)), addFloats(get(HERE), get(HERE))));
+    body.push(set(TOP, offset ? largerFloats(get(TOP), level) : level));
+    body.push(set(BEND, offset ? largerFloats(get(BEND), difference) : difference));
+  }
+  return wasmModule(pages, parameters, vectors, [
+    ...set(SAMPLES, addI32(get(SAMPLES), i32(-FLOAT_BYTES))),
+    ...countDown(CHUNKS, 1, [
+      ...body.flat(),
+      ...store(get(OUT), 0, get(TOP)),
+      ...store(get(OUT), VECTOR_BYTES, get(BEND)),
+      ...set(SAMPLES, addI32(get(SAMPLES), i32(CHUNK * FLOAT_BYTES))),
+      ...set(OUT, addI32(get(OUT), i32(OUT_FLOATS * FLOAT_BYTES))),
+    ]),
+  ]);
+}
