@@ -5,8 +5,13 @@ import { BASS, BODY, MIDDLE, PRESENCE, type GridFeatures } from './features.ts';
 const REACH_SECONDS = 0.07;
 /** Resolution of the laid-over attack, s. */
 const BIN_SECONDS = 0.001;
-/** The rise is looked for this far around the expected beat, s. */
-const SEARCH_SECONDS = 0.03;
+/**
+ * The rise is looked for this far around the expected beat, s; further before it, since a clap's last burst
+ * makes a stronger onset than its first.
+ */
+const SEARCH_SECONDS = { before: 0.045, after: 0.025 };
+/** A rise this large against the largest counts as the beginning when it comes first. */
+const EARLIER_RISE = 0.6;
 /** Over this long the level may rise, s. */
 const RISE_SECONDS = 0.012;
 /** Share of a rise (in dB) at which it has begun. */
@@ -90,16 +95,19 @@ function layOver(
 /** Where the steepest rise near the middle of a profile begins, s from the middle. */
 function beginning(profile: Float64Array): { time: number; rise: number } | null {
   const middle = (profile.length - 1) / 2;
-  const search = Math.round(SEARCH_SECONDS / BIN_SECONDS);
   const length = Math.round(RISE_SECONDS / BIN_SECONDS);
+  const first = Math.max(0, middle - Math.round(SEARCH_SECONDS.before / BIN_SECONDS) - length);
+  const last = middle + Math.round(SEARCH_SECONDS.after / BIN_SECONDS);
+  let largest = 0;
+  for (let i = first; i <= last; i++) largest = Math.max(largest, profile[i + length] - profile[i]);
   let rise = 0;
-  let at = 0;
-  for (let i = middle - search - length; i <= middle + search; i++) {
+  let at = first;
+  for (let i = first; i <= last; i++) {
     const r = profile[i + length] - profile[i];
     if (r > rise) {
       rise = r;
       at = i;
-    }
+    } else if (rise > EARLIER_RISE * largest && i > at + 2) break;
   }
   if (rise < 1) return null;
   // The foot: the lowest level just before the rise; the head: the highest in it.

@@ -1,7 +1,6 @@
 /** A pulse for a track whose tempo is not constant: tracked beats, smoothed and corrected window by window. */
 import { alignWindows, alignmentWeight, type Alignment } from './align.ts';
 import type { OnsetCurves } from './onset-curve.ts';
-import type { TempoPrior } from './options.ts';
 import { pulseThrough, type Pulse } from './pulse.ts';
 import { fitLine } from './statistics.ts';
 import { judge } from './steady.ts';
@@ -27,9 +26,12 @@ export interface DriftingFit {
   likeness: number;
 }
 
-/** @returns null when the track is too short to follow */
-export function fitDrifting(curves: OnsetCurves, prior: TempoPrior): DriftingFit | null {
-  const tracked = trackBeats(curves, tempoPath(curves, prior));
+/**
+ * @param period main beat period of the track, s
+ * @returns null when the track is too short to follow
+ */
+export function fitDrifting(curves: OnsetCurves, period: number): DriftingFit | null {
+  const tracked = trackBeats(curves, tempoPath(curves, period));
   if (tracked.length < FEWEST_BEATS) return null;
   let beats = smoothed(tracked, new Float64Array(tracked.length).fill(1), SMOOTH_BEATS);
   for (let round = 0; round < ROUNDS; round++) {
@@ -38,8 +40,8 @@ export function fitDrifting(curves: OnsetCurves, prior: TempoPrior): DriftingFit
   }
   const pulse = pulseThrough(curves, beats);
   const alignments = alignWindows(curves, pulse, WINDOW_BEATS);
-  const period = (beats[beats.length - 1] - beats[0]) / (beats.length - 1);
-  return { beats, pulse, alignments, ...judge(alignments, period) };
+  const mean = (beats[beats.length - 1] - beats[0]) / (beats.length - 1);
+  return { beats, pulse, alignments, ...judge(alignments, mean) };
 }
 
 /** Moves beats by the shift of the windows around them, clear windows more. */

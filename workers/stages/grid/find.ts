@@ -4,6 +4,7 @@ import { attackOffset } from './attack.ts';
 import { meanAutocorrelation } from './autocorrelation.ts';
 import { chanceOfThree, metreFeatures, threeBars } from './bar.ts';
 import { tempoCandidates } from './candidates.ts';
+import { LEAST_STEADINESS, regionsOf, steadiness } from './confidence.ts';
 import { cuesOf } from './cues.ts';
 import { decide, type Decision } from './decide.ts';
 import { fitDrifting, type DriftingFit } from './drifting.ts';
@@ -49,7 +50,7 @@ export function findGrid(
   const correlation = meanAutocorrelation(curves.combined);
   const spectrum = new LongSpectrum(curves.combined, curves.hop);
   const candidates = tempoCandidates(correlation, spectrum, curves.hop, prior);
-  if (!candidates.length) return none;
+  if (!candidates.length || steadiness(candidates[0].comb) < LEAST_STEADINESS) return none;
 
   let steady: SteadyFit | null = null;
   for (const candidate of candidates.slice(0, TRIED_TEMPI)) {
@@ -58,7 +59,7 @@ export function findGrid(
     if (fit.coverage > CONSTANT_COVERAGE) break;
   }
   if (!steady) return none;
-  const drifting = steady.coverage < CONSTANT_COVERAGE ? fitDrifting(curves, prior) : null;
+  const drifting = steady.coverage < CONSTANT_COVERAGE ? fitDrifting(curves, candidates[0].period) : null;
   const drifts =
     drifting !== null &&
     drifting.coverage * drifting.likeness > steady.coverage * steady.likeness * (1 + DRIFT_MARGIN);
@@ -90,18 +91,20 @@ export function findGrid(
   const cycleBeat = numberOfFirst(segments, curves, pulse, ratio, shift);
   const firstBeatInBar = (((cycleBeat - barPlace) % beatsPerBar) + beatsPerBar) % beatsPerBar;
 
+  const confidence = decision.probability * steadiness(candidates[0].comb);
   const grid: BeatGrid = {
-    kind: drifts ? 'variable' : 'constant',
+    kind: drifts && segments.length > 1 ? 'variable' : 'constant',
     segments,
     beatsPerBar,
     firstBeatInBar,
     phraseOffsetBars: null,
     endTime: features.duration,
-    confidence: decision.probability,
+    confidence: drifts ? confidence * drifting.coverage : confidence,
     downbeatConfidence: places[barPlace],
     regions: [],
   };
   grid.phraseOffsetBars = phraseOffset(features, barTimes(grid));
+  grid.regions = regionsOf(grid, drifts ? drifting.alignments : steady.alignments, period);
   return { grid, evidence: { curves, steady, drifting, comb: candidates[0].comb, decision } };
 }
 

@@ -1,7 +1,6 @@
 /** The tempo at each moment of a track that drifts or changes, by the best path through local tempi. */
 import { combScore, WINDOW_FRAMES, WindowCorrelator } from './autocorrelation.ts';
 import type { OnsetCurves } from './onset-curve.ts';
-import { logPrior, type TempoPrior } from './options.ts';
 
 /** Frames between windows (2.2 s). */
 const HOP = 256;
@@ -9,18 +8,26 @@ const HOP = 256;
 const STEP = 0.01;
 /** What an octave's jump between windows costs, in comb score. */
 const JUMP_COST = 6;
-/** What the prior weighs. */
-const PRIOR_WEIGHT = 0.05;
+/**
+ * How far the path may leave the track's main tempo, as a share: less than a fourth, so that it cannot slip
+ * to three beats for four or four for three.
+ */
+const REACH = 0.22;
 
-/** Beat period in frames at each frame of the curves. */
-export function tempoPath(curves: OnsetCurves, prior: TempoPrior): Float64Array {
-  const count = Math.ceil(Math.log(prior.maxBpm / prior.minBpm) / STEP) + 1;
-  const bpms = Array.from({ length: count }, (_, i) => prior.minBpm * Math.exp(i * STEP));
-  const lags = bpms.map((bpm) => 60 / bpm / curves.hop);
+/**
+ * @param period main beat period of the track, s
+ * @returns beat period in frames at each frame of the curves
+ */
+export function tempoPath(curves: OnsetCurves, period: number): Float64Array {
+  const side = Math.ceil(Math.log(1 + REACH) / STEP);
+  const lags = Array.from(
+    { length: 2 * side + 1 },
+    (_, i) => (period / curves.hop) * Math.exp((i - side) * STEP),
+  );
   const windows = Math.max(1, Math.ceil(curves.frames / HOP));
   const correlator = new WindowCorrelator();
   const back: Int16Array[] = [];
-  let score = Float64Array.from(bpms, (bpm) => PRIOR_WEIGHT * logPrior(prior, bpm));
+  let score = new Float64Array(lags.length);
   const perStep = (JUMP_COST * STEP) / Math.LN2;
   for (let w = 0; w < windows; w++) {
     const correlation = new Float64Array(WINDOW_FRAMES);
@@ -28,10 +35,7 @@ export function tempoPath(curves: OnsetCurves, prior: TempoPrior): Float64Array 
     const top = correlation[0] || 1;
     const local = lags.map((lag) => combScore(correlation, lag) / top);
     const { reached, from } = spread(score, perStep);
-    score = Float64Array.from(
-      reached,
-      (x, i) => x + local[i] + (PRIOR_WEIGHT / 4) * logPrior(prior, bpms[i]),
-    );
+    score = reached.map((x, i) => x + local[i]);
     back.push(from);
   }
   let at = score.indexOf(Math.max(...score));
