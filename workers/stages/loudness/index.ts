@@ -6,7 +6,8 @@ import type { Loudness } from '../../../shared/analysis.ts';
 import type { Stage, StreamInfo } from '../stage.ts';
 import { channelWeights } from './channel-weights.ts';
 import { integrated, loudnessRange, shortTermMax, STEPS_PER_SECOND } from './gating.ts';
-import { kWeighting, PAIR_STATE, weighPair } from './k-weighting.ts';
+import { type KWeighting, kWeighting } from './k-weighting.ts';
+import { createPairWeigher, type PairWeigher } from './pair-weigher.ts';
 import { TruePeak } from './true-peak.ts';
 
 /** Steps kept before the store first grows: ten minutes. */
@@ -18,8 +19,7 @@ interface Pair {
   right: number;
   weightLeft: number;
   weightRight: number;
-  state: Float64Array;
-  power: Float64Array;
+  weigher: PairWeigher;
 }
 
 /**
@@ -28,8 +28,7 @@ interface Pair {
  * above −70 LUFS (silence).
  */
 export function createLoudnessStage(info: StreamInfo): Stage<Loudness | null> {
-  const weighting = kWeighting(info.sampleRate);
-  const pairs = pairUp(info.channels);
+  const pairs = pairUp(info.channels, kWeighting(info.sampleRate));
   const truePeaks = Array.from({ length: info.channels }, () => new TruePeak(info.sampleRate));
   const stepEnd = (index: number) => Math.round(((index + 1) * info.sampleRate) / STEPS_PER_SECOND);
   let steps = new Float64Array(FIRST_CAPACITY);
@@ -45,8 +44,9 @@ export function createLoudnessStage(info: StreamInfo): Stage<Loudness | null> {
     }
     let sum = 0;
     for (const pair of pairs) {
-      sum += pair.weightLeft * pair.power[0] + pair.weightRight * pair.power[1];
-      pair.power.fill(0);
+      const { power } = pair.weigher;
+      sum += pair.weightLeft * power[0] + pair.weightRight * power[1];
+      power.fill(0);
     }
     steps[count++] = sum / (position - stepStart);
     stepStart = position;
@@ -57,9 +57,7 @@ export function createLoudnessStage(info: StreamInfo): Stage<Loudness | null> {
       const length = block[0]?.length ?? 0;
       for (let from = 0; from < length;) {
         const to = Math.min(length, from + stepEnd(count) - position);
-        for (const { left, right, state, power } of pairs) {
-          weighPair(weighting, block[left], block[right], from, to, state, power);
-        }
+        for (const { left, right, weigher } of pairs) weigher.weigh(block[left], block[right], from, to);
         position += to - from;
         from = to;
         if (position === stepEnd(count)) closeStep();
@@ -83,7 +81,7 @@ export function createLoudnessStage(info: StreamInfo): Stage<Loudness | null> {
   };
 }
 
-function pairUp(channels: number): Pair[] {
+function pairUp(channels: number, weighting: KWeighting): Pair[] {
   const weights = channelWeights(channels);
   const heard = weights.flatMap((weight, channel) => (weight > 0 ? [channel] : []));
   const pairs: Pair[] = [];
@@ -95,8 +93,7 @@ function pairUp(channels: number): Pair[] {
       right,
       weightLeft: weights[left],
       weightRight: right === left ? 0 : weights[right],
-      state: new Float64Array(PAIR_STATE),
-      power: new Float64Array(2),
+      weigher: createPairWeigher(weighting),
     });
   }
   return pairs;

@@ -103,7 +103,7 @@ export function powerGain(section: Section2, hz: number, sampleRate: number): nu
 }
 
 /** Below this a filter state is taken as silence, so that it never decays into slow denormal numbers. */
-const SILENT_STATE = 1e-30;
+export const SILENT_STATE = 1e-30;
 /** State words that `weighPair` needs: two sections of two words for each of two channels. */
 export const PAIR_STATE = 8;
 /** Mean squares of the two channels, as `weighPair` leaves them. */
