@@ -88,6 +88,7 @@ describe('without a grid', () => {
     const { samples, starts, duration } = render({ bpm: 124, parts: CLUB });
     const sections = sectionsOf(samples, noGrid(duration));
     expect(boundaryF(inner(startsOf(sections)), inner(starts), 3)).toBeGreaterThan(0.8);
+    expect(boundaryF(inner(startsOf(sections)), inner(starts), 0.5)).toBeGreaterThan(0.6);
     for (const { label } of sections) expect(label).toMatch(/^[A-Z]\d*$/);
     const at = (time: number) => sections.find((s) => s.startTime <= time && time < s.endTime)!.label;
     expect(at(starts[2] + 10)).toBe(at(starts[5] + 10));

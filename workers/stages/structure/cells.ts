@@ -14,7 +14,7 @@ export interface Cells {
 
 export const PHRASE_BARS = 8;
 /** Length of a cell when there is no grid, s. */
-const PLAIN_SECONDS = 2;
+export const PLAIN_SECONDS = 2;
 /** A piece shorter than this share of its neighbour is joined to it. */
 const LEAST_SHARE = 0.5;
 /** Grid confidence below which bars are not worth building on. */

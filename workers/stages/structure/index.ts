@@ -7,11 +7,12 @@ import type { BeatGrid } from '../../../shared/grid/grid.ts';
 import type { Pyramid } from '../../../shared/pyramid.ts';
 import type { HarmonyFeatures } from '../key/harmony.ts';
 import { chooseBoundaries } from './boundaries.ts';
-import { cellsOf, cellTime } from './cells.ts';
+import { cellsOf, cellTime, PLAIN_SECONDS } from './cells.ts';
 import { explain } from './changes.ts';
 import { cellFeatures } from './features.ts';
-import { alike, figuresOf, labelsOf, type SectionFigures } from './labels.ts';
+import { alike, figuresOf, labelsOf } from './labels.ts';
 import { SelfSimilarity } from './novelty.ts';
+import { refineTime } from './refine.ts';
 
 /** Shortest track that is divided at all, s. */
 const LEAST_SECONDS = 20;
@@ -54,11 +55,15 @@ export function findSections(
   sections = figures();
   labels = labelsOf(features, sections, cells.bars);
 
+  const times = starts.map((cell, i) => {
+    const time = cellTime(cells, cell);
+    return i && !cells.bars ? refineTime(pyramid, time, PLAIN_SECONDS) : time;
+  });
   const groups = alike(sections);
   const loudest = Math.max(...sections.map((s) => s.loudness));
   return sections.map((section, i) => ({
-    startTime: cellTime(cells, section.from),
-    endTime: cellTime(cells, section.to),
+    startTime: times[i],
+    endTime: times[i + 1] ?? duration,
     label: labels[i],
     strength: strengths[i],
     why:
@@ -71,7 +76,7 @@ export function findSections(
   /** Where a section that sounds like section `i` began, unless it is the one just before. */
   function earlier(i: number): string | null {
     const first = groups.indexOf(groups[i]);
-    return first < i - 1 ? clockTime(cellTime(cells, (sections[first] as SectionFigures).from)) : null;
+    return first < i - 1 ? clockTime(times[first]) : null;
   }
 }
 
