@@ -31,6 +31,9 @@ const SHORTEST_SECONDS = 3;
 /** A beat this far before the first sound still belongs to it, s. */
 const BEFORE_SOUND_SECONDS = 0.04;
 
+/** A first beat this little before the file's first sample is on it (the measurement's own error), s. */
+const CUT_SECONDS = 0.004;
+
 /** What the finding went by; the fitting of weights and confidence reads it too. */
 export interface Evidence {
   curves: OnsetCurves;
@@ -127,6 +130,8 @@ function constantSegments(
     Array.from({ length: count }, (_, i) => first + i * period),
   ).shift;
   first += Math.ceil((soundStart(features) - BEFORE_SOUND_SECONDS - first) / period) * period;
+  // A file cut on its first beat begins there: a measured time just before the file is that beat.
+  if (first < 0 && first > -CUT_SECONDS) first = 0;
   return [{ startBeat: 0, startTime: first, bpm }];
 }
 

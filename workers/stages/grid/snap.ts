@@ -3,7 +3,7 @@
 /** Grids that a tempo snaps to, in the order they are tried, beats per minute. */
 const GRIDS = [1, 0.5];
 /** Largest time by which the snapped grid may leave the fitted one at either end of the track, s. */
-const ALLOWED_SECONDS = [0.006, 0.004];
+const ALLOWED_SECONDS = [0.004, 0.0025];
 /** Standard errors within which the data allow a tempo. */
 const ALLOWED_ERRORS = 2.5;
 
