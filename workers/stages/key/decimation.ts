@@ -87,7 +87,8 @@ class FirDecimator {
     const { buffer, factor, half, output, filled } = this;
     const count = Math.floor((filled - 2 * half.length) / factor) + 1;
     if (count <= 0) return;
-    filter(buffer, output, half, count, factor);
+    if (half === BINOMIAL_HALF) halveSmoothly(buffer, output, count);
+    else filter(buffer, output, half, count, factor);
     buffer.copyWithin(0, count * factor, filled);
     this.filled -= count * factor;
     this.sink(output.subarray(0, count));
@@ -100,6 +101,24 @@ function filter(x: Float64Array, y: Float64Array, half: Float64Array, count: num
     let sum = 0;
     for (let j = 0, a = i, b = i + last; j < half.length; j++, a++, b--) sum += half[j] * (x[a] + x[b]);
     y[m] = sum;
+  }
+}
+
+/** `filter` with the binomial, written out: this step sees the most samples. */
+function halveSmoothly(x: Float64Array, y: Float64Array, count: number): void {
+  const [c0, c1, c2] = BINOMIAL_HALF;
+  let a = x[0];
+  let b = x[1];
+  let c = x[2];
+  let d = x[3];
+  for (let m = 0, i = 4; m < count; m++, i += 2) {
+    const e = x[i];
+    const f = x[i + 1];
+    y[m] = c0 * (a + f) + c1 * (b + e) + c2 * (c + d);
+    a = c;
+    b = d;
+    c = e;
+    d = f;
   }
 }
 
