@@ -41,20 +41,27 @@ export async function give(page: Page, ...paths: string[]): Promise<void> {
   await page.getByTestId('file-input').setInputFiles(paths);
 }
 
-/** Pixels of a rung: its strip when it has one, else its overview. Read from the canvases themselves. */
-export async function rungPixels(page: Page, profile: string, part: 'strip' | 'overview'): Promise<string> {
-  return page.locator(`[data-profile="${profile}"]`).evaluate((rung, wanted) => {
-    const canvases: HTMLCanvasElement[] = [];
-    const walk = (node: ParentNode) => {
-      canvases.push(...node.querySelectorAll('canvas'));
-      node.querySelectorAll('*').forEach((each) => each.shadowRoot && walk(each.shadowRoot));
-    };
-    const root = rung.querySelector(`[data-testid="${wanted}"]`);
-    if (!root) return '';
-    if (root instanceof HTMLCanvasElement) canvases.push(root);
-    else walk(root);
-    return canvases[0]?.toDataURL() ?? '';
-  }, part);
+/** Pixels of the first canvas inside `selector`, shadow trees included, as a data URL; empty when there is none. */
+export async function shownPixels(page: Page, selector: string): Promise<string> {
+  return page
+    .locator(selector)
+    .first()
+    .evaluate((root) => {
+      const find = (node: ParentNode): HTMLCanvasElement | null => {
+        for (const each of node.querySelectorAll('*')) {
+          if (each instanceof HTMLCanvasElement) return each;
+          const within = each.shadowRoot && find(each.shadowRoot);
+          if (within) return within;
+        }
+        return null;
+      };
+      return (root instanceof HTMLCanvasElement ? root : find(root))?.toDataURL() ?? '';
+    });
+}
+
+/** Pixels of a rung's strip or overview. */
+export function rungPixels(page: Page, profile: string, part: 'strip' | 'overview'): Promise<string> {
+  return shownPixels(page, `[data-profile="${profile}"] [data-testid="${part}"]`);
 }
 
 export interface Colours {

@@ -3,6 +3,7 @@
  * nothing; the one media element belongs to the transport.
  */
 import WaveSurfer from 'wavesurfer.js';
+import { inTurn, outOfTurn } from './turns.ts';
 import type { AxisView } from './view.ts';
 
 export interface StripPaint {
@@ -28,23 +29,84 @@ export interface StripOptions {
 /** wavesurfer wants peaks; ours live in the pyramid, so it is given the least that makes it draw canvases. */
 export const NO_PEAKS = () => [new Float32Array(2)];
 
+/**
+ * What a canvas of wavesurfer's holds: it cuts a long strip into canvases and places each by its left edge,
+ * which gives its time.
+ * @param pixelsPerSecond CSS pixels per second of the strip
+ */
+export function canvasArea(canvas: HTMLCanvasElement, pixelsPerSecond: number): StripPaint {
+  const cssWidth = parseFloat(canvas.style.width);
+  const ratio = canvas.width / cssWidth;
+  const startTime = parseFloat(canvas.style.left) / pixelsPerSecond;
+  return {
+    startTime,
+    // Past the track's end too: the last canvas must not choose finer columns than its neighbour.
+    endTime: startTime + cssWidth / pixelsPerSecond,
+    width: canvas.width,
+    height: canvas.height,
+    pixelsPerSecond: pixelsPerSecond * ratio,
+    ratio,
+  };
+}
+
 export class Strip {
-  readonly #surfer: WaveSurfer;
-  readonly #duration: number;
-  #pixelsPerSecond = 0;
+  readonly #options: StripOptions;
+  #surfer: WaveSurfer | null = null;
+  /** Zoom that the canvases were painted for, CSS pixels per second. */
+  #painted = 0;
   #ready = false;
   #view: AxisView | null = null;
+  #width = 0;
 
   constructor(options: StripOptions) {
-    this.#duration = options.duration;
-    const { container, height } = options;
-    this.#surfer = WaveSurfer.create({
+    this.#options = options;
+  }
+
+  /** Shows `view` over `width` CSS pixels: repaints when the zoom changed, else only moves. */
+  show(view: AxisView, width: number): void {
+    if (width <= 0) return;
+    this.#view = view;
+    this.#width = width;
+    if (this.#ready && this.#pixelsPerSecond === this.#painted) this.#scroll();
+    else inTurn(this, () => this.#render());
+  }
+
+  /** Paints again with the same view (the palette, the kind or the analysis changed). */
+  repaint(): void {
+    if (this.#view) inTurn(this, () => this.#render());
+  }
+
+  destroy(): void {
+    outOfTurn(this);
+    this.#surfer?.destroy();
+    this.#surfer = null;
+  }
+
+  get #pixelsPerSecond(): number {
+    return this.#view ? this.#width / this.#view.span : 0;
+  }
+
+  #scroll(): void {
+    if (this.#view) this.#surfer?.setScroll(this.#view.start * this.#painted);
+  }
+
+  #render(): void {
+    this.#painted = this.#pixelsPerSecond;
+    if (this.#surfer) this.#surfer.setOptions({ minPxPerSec: this.#painted });
+    else this.#create();
+    this.#scroll();
+  }
+
+  #create(): void {
+    const { container, height, duration, paint } = this.#options;
+    const surfer = WaveSurfer.create({
       container,
       height,
       // Every strip paints only; this element never gets a source.
       media: document.createElement('audio'),
       peaks: NO_PEAKS(),
-      duration: options.duration,
+      duration,
+      minPxPerSec: this.#painted,
       interact: false,
       autoScroll: false,
       autoCenter: false,
@@ -52,54 +114,13 @@ export class Strip {
       cursorWidth: 0,
       waveColor: 'transparent',
       progressColor: 'transparent',
-      renderFunction: (_peaks, ctx) => options.paint(ctx, this.#areaOf(ctx.canvas)),
+      renderFunction: (_peaks, ctx) =>
+        paint(ctx, canvasArea(ctx.canvas, Math.max(this.#painted, this.#width / duration))),
     });
-    this.#surfer.on('ready', () => {
+    surfer.on('ready', () => {
       this.#ready = true;
       if (this.#view) this.show(this.#view, this.#width);
     });
-  }
-
-  #width = 0;
-
-  /** Shows `view` over `width` CSS pixels: repaints when the zoom changed, else only moves. */
-  show(view: AxisView, width: number): void {
-    this.#view = view;
-    this.#width = width;
-    if (!this.#ready || width <= 0) return;
-    const pixelsPerSecond = width / view.span;
-    if (pixelsPerSecond !== this.#pixelsPerSecond) {
-      this.#pixelsPerSecond = pixelsPerSecond;
-      this.#surfer.setOptions({ minPxPerSec: pixelsPerSecond });
-    }
-    this.#surfer.setScroll(view.start * pixelsPerSecond);
-  }
-
-  /** Paints again with the same view (the palette, the kind or the analysis changed). */
-  repaint(): void {
-    if (!this.#ready || !this.#view) return;
-    this.#surfer.setOptions({ minPxPerSec: this.#pixelsPerSecond });
-    this.#surfer.setScroll(this.#view.start * this.#pixelsPerSecond);
-  }
-
-  destroy(): void {
-    this.#surfer.destroy();
-  }
-
-  /** wavesurfer cuts a long strip into canvases and places each by its left edge: that gives its time. */
-  #areaOf(canvas: HTMLCanvasElement): StripPaint {
-    const cssWidth = parseFloat(canvas.style.width);
-    const ratio = canvas.width / cssWidth;
-    const pixelsPerSecond = Math.max(this.#pixelsPerSecond, this.#width / this.#duration);
-    const startTime = parseFloat(canvas.style.left) / pixelsPerSecond;
-    return {
-      startTime,
-      // Past the track's end too: the last canvas must not choose finer columns than its neighbour.
-      endTime: startTime + cssWidth / pixelsPerSecond,
-      width: canvas.width,
-      height: canvas.height,
-      pixelsPerSecond: pixelsPerSecond * ratio,
-      ratio,
-    };
+    this.#surfer = surfer;
   }
 }

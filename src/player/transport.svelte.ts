@@ -3,17 +3,15 @@
  * rung listens to its clock.
  */
 import WaveSurfer from 'wavesurfer.js';
-import Timeline from 'wavesurfer.js/plugins/timeline';
-import { clock, type AxisView } from '../ladder/view.ts';
-import { NO_PEAKS } from '../ladder/strip.ts';
+import { canvasArea, NO_PEAKS } from '../ladder/strip.ts';
+import { paintTimeAxis } from '../ladder/time-axis.ts';
+import type { AxisView } from '../ladder/view.ts';
 
 /** The app starts quiet; the person turns it up. */
 export const START_VOLUME = 0.25;
 
-/** Nice distances between the labels of the time axis, s. */
-const LABEL_STEPS = [0.1, 0.2, 0.5, 1, 2, 5, 10, 15, 30, 60, 120, 300, 600, 1200];
-/** Least distance of two labels, CSS pixels. */
-const LABEL_ROOM = 84;
+/** CSS pixels */
+const AXIS_HEIGHT = 24;
 
 export class Transport {
   time = $state(0);
@@ -30,9 +28,7 @@ export class Transport {
   #mounts = 0;
 
   #surfer: WaveSurfer | null = null;
-  #timeline: ReturnType<typeof Timeline.create> | null = null;
   #duration = 0;
-  #labelStep = 0;
   #pixelsPerSecond = 0;
   #frame = 0;
   #loaded = false;
@@ -44,15 +40,23 @@ export class Transport {
     media.preload = 'auto';
     this.#surfer = WaveSurfer.create({
       container,
-      height: 0,
+      height: AXIS_HEIGHT,
       media,
       interact: false,
       autoScroll: false,
       autoCenter: false,
       hideScrollbar: true,
       cursorWidth: 0,
+      waveColor: 'transparent',
+      progressColor: 'transparent',
       // The axis has no waveform of its own: every picture of the track is a rung.
-      renderFunction: () => undefined,
+      renderFunction: (_peaks, ctx) => {
+        const style = getComputedStyle(container);
+        paintTimeAxis(ctx, canvasArea(ctx.canvas, this.#pixelsPerSecond), {
+          tick: style.getPropertyValue('--line-strong'),
+          label: style.getPropertyValue('--muted'),
+        });
+      },
     });
     this.#surfer.setVolume(this.volume);
     this.#surfer.on('play', () => {
@@ -79,7 +83,6 @@ export class Transport {
     cancelAnimationFrame(this.#frame);
     this.#surfer?.destroy();
     this.#surfer = null;
-    this.#timeline = null;
     this.#loaded = false;
     this.playing = false;
     this.playable = false;
@@ -95,7 +98,6 @@ export class Transport {
     this.playable = url !== null;
     this.time = 0;
     this.#pixelsPerSecond = 0;
-    this.#labelStep = 0;
     this.#surfer.load(url ?? '', NO_PEAKS(), duration).catch(() => {
       // A newer load took over; what the media element says of a bad source comes as its own event.
     });
@@ -110,27 +112,15 @@ export class Transport {
     const pixelsPerSecond = width / view.span;
     if (pixelsPerSecond !== this.#pixelsPerSecond) {
       this.#pixelsPerSecond = pixelsPerSecond;
-      this.#label(surfer, pixelsPerSecond);
       surfer.setOptions({ minPxPerSec: pixelsPerSecond });
     }
     surfer.setScroll(view.start * pixelsPerSecond);
   }
 
-  #label(surfer: WaveSurfer, pixelsPerSecond: number): void {
-    const step = LABEL_STEPS.find((s) => s * pixelsPerSecond >= LABEL_ROOM) ?? LABEL_STEPS.at(-1)!;
-    if (step === this.#labelStep) return;
-    this.#labelStep = step;
-    if (this.#timeline) surfer.unregisterPlugin(this.#timeline);
-    this.#timeline = surfer.registerPlugin(
-      Timeline.create({
-        height: 22,
-        timeInterval: step / 5,
-        primaryLabelInterval: step,
-        secondaryLabelInterval: 0,
-        formatTimeCallback: (seconds: number) => clock(seconds, step < 1 ? 1 : 0),
-        style: { color: 'var(--muted)', fontSize: '12px' },
-      }),
-    );
+  /** Paints the axis again (the light changed). */
+  repaint(): void {
+    if (this.#loaded && this.#pixelsPerSecond)
+      this.#surfer?.setOptions({ minPxPerSec: this.#pixelsPerSecond });
   }
 
   async toggle(): Promise<void> {

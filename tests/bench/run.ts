@@ -3,9 +3,10 @@
  * A new bench is a file of its own that exports a `Bench`, and a line in BENCHES.
  */
 import { analysisBench, memoryBench } from './analysis.ts';
+import { browserBench } from './browser.ts';
 import { type Bench, tableText } from './table.ts';
 
-const BENCHES: Bench[] = [analysisBench, memoryBench];
+const BENCHES: Bench[] = [analysisBench, memoryBench, browserBench];
 
 const chosen = process.argv.slice(2);
 const unknown = chosen.filter((name) => !BENCHES.some((bench) => bench.name === name));

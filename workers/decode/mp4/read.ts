@@ -29,7 +29,7 @@ const OBJECT_NAMES: Record<number, string> = {
 const ENTRY_NAMES: Record<string, string> = {
   'ac-3': 'AC-3',
   'ec-3': 'E-AC-3',
-  'ac-4': 'Dolby AC-4',
+  'ac-4': 'AC-4',
   dtsc: 'DTS',
   dtsh: 'DTS-HD',
   dtsl: 'DTS-HD',

@@ -1,0 +1,156 @@
+/** What the person's browser does: frames while playing with five rungs, and the page during an analysis. */
+import { fileURLToPath } from 'node:url';
+import { chromium, type Page } from 'playwright';
+import { build, preview } from 'vite';
+import { chromiumPath } from '../setup/system.ts';
+import { type Bench, type Table, against, ratio } from './table.ts';
+import { benchMp3 } from './track.ts';
+
+const MINUTES = 5;
+const PLAY_SECONDS = 8;
+/** Seconds from edge to edge of the ladder, near and far. */
+const SPANS = [8, 30];
+/** Targets of the project, ms. */
+const LONGEST_FRAME_P95 = 8;
+const LONGEST_TASK = 50;
+const PORT = 4187;
+const WIDTH = 1440;
+
+const CONFIG = fileURLToPath(new URL('../../vite.config.ts', import.meta.url));
+
+interface Frames {
+  /** Main-thread ms of each frame: from the start of its callbacks to the end of its layout and paint. */
+  work: number[];
+}
+
+/**
+ * Measures the main thread's work per frame: a message posted from the first callback of a frame is handled
+ * after that frame was laid out and painted.
+ */
+async function framesWhilePlaying(page: Page): Promise<Frames> {
+  await page.keyboard.press('Home');
+  await page.keyboard.press('Space');
+  await page.waitForTimeout(500);
+  const work = await page.evaluate(
+    (ms) =>
+      new Promise<number[]>((resolve) => {
+        const times: number[] = [];
+        const channel = new MessageChannel();
+        const until = performance.now() + ms;
+        let began = 0;
+        channel.port1.onmessage = () => {
+          times.push(performance.now() - began);
+          if (performance.now() > until) resolve(times);
+          else requestAnimationFrame(frame);
+        };
+        const frame = () => {
+          began = performance.now();
+          channel.port2.postMessage(0);
+        };
+        requestAnimationFrame(frame);
+      }),
+    PLAY_SECONDS * 1000,
+  );
+  await page.keyboard.press('Space');
+  return { work };
+}
+
+function quantile(values: number[], q: number): number {
+  const sorted = [...values].sort((a, b) => a - b);
+  return sorted[Math.min(sorted.length - 1, Math.floor(q * sorted.length))] ?? NaN;
+}
+
+/** Zooms by key until the ladder shows about `span` seconds of `duration`. */
+async function zoomTo(page: Page, duration: number, span: number): Promise<void> {
+  await page.keyboard.press('0');
+  const steps = Math.round(Math.log(duration / span) / Math.log(1.5));
+  for (let i = 0; i < steps; i++) await page.keyboard.press('+');
+  await page.waitForTimeout(500);
+}
+
+async function playing(page: Page): Promise<Table> {
+  await page.getByTestId('add-deck').selectOption('small-touch');
+  const rows: (string | number)[][] = [];
+  for (const span of SPANS) {
+    await zoomTo(page, MINUTES * 60, span);
+    const { work } = await framesWhilePlaying(page);
+    const p95 = quantile(work, 0.95);
+    rows.push([
+      `${span} s across`,
+      work.length,
+      quantile(work, 0.5).toFixed(2),
+      p95.toFixed(2),
+      quantile(work, 0.99).toFixed(2),
+      against(Number(p95.toFixed(2)), LONGEST_FRAME_P95),
+    ]);
+  }
+  return {
+    title: `Painting five rungs while playing, ${WIDTH} px`,
+    note: 'Main-thread milliseconds per frame, callbacks to paint.',
+    head: ['view', 'frames', 'median', 'p95', 'p99', 'target for p95'],
+    rows,
+  };
+}
+
+async function analysing(page: Page, path: string): Promise<Table> {
+  // The test tool's own first look at the page is a long task: it must not be counted.
+  await page.getByTestId('file-input').count();
+  await page.getByText('Still reading').count();
+  await page.getByTestId('tempo').count();
+  await page.evaluate(() => {
+    const notes = { tasks: [] as number[], early: NaN, began: performance.now() };
+    Object.assign(window, { notes });
+    new PerformanceObserver((list) => {
+      for (const entry of list.getEntries()) notes.tasks.push(entry.duration);
+    }).observe({ type: 'longtask' });
+  });
+  await page.getByTestId('file-input').setInputFiles(path);
+  const began = Date.now();
+  await page.getByText('Still reading').waitFor({ timeout: 120_000 });
+  const early = Date.now() - began;
+  await page.getByTestId('tempo').waitFor({ timeout: 120_000 });
+  const total = Date.now() - began;
+  await page.waitForTimeout(500);
+  const tasks = await page.evaluate(() => (window as unknown as { notes: { tasks: number[] } }).notes.tasks);
+  const longest = Math.max(0, ...tasks);
+  return {
+    title: `The page while a ${MINUTES}-minute 320 kb/s MP3 is analysed`,
+    note: 'Long tasks are those over 50 ms that the browser reports for the main thread.',
+    head: ['what', 'value', 'target'],
+    rows: [
+      ['long tasks', tasks.length, `none: ${tasks.length === 0 ? 'met' : 'MISSED'}`],
+      ['longest, ms', Math.round(longest), longest ? against(Math.round(longest), LONGEST_TASK) : ''],
+      ['first picture ÷ whole', ratio(early / total), against(early / total, 0.25)],
+      ['whole, s', (total / 1000).toFixed(2), ''],
+    ],
+  };
+}
+
+export const browserBench: Bench = {
+  name: 'browser',
+  async run() {
+    const executablePath = chromiumPath();
+    if (!executablePath) return [{ title: 'Browser: no Chromium found, not measured', head: [], rows: [] }];
+    const path = benchMp3(MINUTES);
+    await build({ configFile: CONFIG, logLevel: 'error' });
+    const server = await preview({ configFile: CONFIG, preview: { port: PORT } });
+    const browser = await chromium.launch({
+      executablePath,
+      args: ['--no-sandbox', '--disable-background-networking', '--autoplay-policy=no-user-gesture-required'],
+    });
+    try {
+      const page = await browser.newPage({ viewport: { width: WIDTH, height: 900 } });
+      // What runs this file names functions by a helper that the page does not have.
+      await page.addInitScript('globalThis.__name ??= (named) => named');
+      await page.goto(`http://127.0.0.1:${PORT}/`);
+      await page.getByTestId('rung').first().waitFor();
+      await page.waitForTimeout(3000);
+      const analysis = await analysing(page, path);
+      const paint = await playing(page);
+      return [analysis, paint];
+    } finally {
+      await browser.close();
+      await server.close();
+    }
+  },
+};
