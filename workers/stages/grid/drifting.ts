@@ -12,6 +12,13 @@ const SMOOTH_BEATS = 6;
 /** Windows of the correcting rounds, beats. */
 const WINDOW_BEATS = 4;
 const ROUNDS = 2;
+/** Intervals on each side whose median is the tempo around. */
+const SLIP_AROUND = 24;
+/** An interval this far off the tempo around it is suspect, as a share. */
+const SLIP_EXCESS = 0.015;
+/** What a slip adds up to, beats. */
+const SLIP_LEAST = 0.3;
+const SLIP_MOST = 0.7;
 /** Fewest beats that can be called a pulse. */
 const FEWEST_BEATS = 8;
 
@@ -33,7 +40,18 @@ export interface DriftingFit {
 export function fitDrifting(curves: OnsetCurves, period: number): DriftingFit | null {
   const tracked = trackBeats(curves, tempoPath(curves, period));
   if (tracked.length < FEWEST_BEATS) return null;
-  let beats = smoothed(tracked, new Float64Array(tracked.length).fill(1), SMOOTH_BEATS);
+  const plain = smoothed(tracked, new Float64Array(tracked.length).fill(1), SMOOTH_BEATS);
+  const straightened = withoutSlips(plain);
+  const fit = settled(curves, plain);
+  if (straightened.every((t, i) => t === plain[i])) return fit;
+  // What looks like a slip may be a quick swing of the tempo: the music decides.
+  const other = settled(curves, straightened);
+  return other.coverage * other.likeness > fit.coverage * fit.likeness ? other : fit;
+}
+
+/** Corrects beats against their own folded onsets, window by window. */
+function settled(curves: OnsetCurves, start: Float64Array): DriftingFit {
+  let beats = start;
   for (let round = 0; round < ROUNDS; round++) {
     const found = alignWindows(curves, pulseThrough(curves, beats), WINDOW_BEATS);
     beats = smoothed(corrected(beats, found), new Float64Array(beats.length).fill(1), SMOOTH_BEATS / 2);
@@ -42,6 +60,41 @@ export function fitDrifting(curves: OnsetCurves, period: number): DriftingFit | 
   const alignments = alignWindows(curves, pulse, WINDOW_BEATS);
   const mean = (beats[beats.length - 1] - beats[0]) / (beats.length - 1);
   return { beats, pulse, alignments, ...judge(alignments, mean) };
+}
+
+/**
+ * Undoes slips: where the drums pause the tracker may pass to the off-beat and back, at a tempo that no player
+ * takes. A run of intervals off the tempo around it that adds up to about half a beat is taken out, and what
+ * follows moves by that half.
+ */
+export function withoutSlips(times: Float64Array): Float64Array {
+  const intervals = times.slice(1).map((t, i) => t - times[i]);
+  const excess = intervals.map((interval, i) => {
+    const around = intervals.slice(Math.max(0, i - SLIP_AROUND), i + SLIP_AROUND + 1).sort();
+    return interval / around[around.length >> 1] - 1;
+  });
+  const out = times.slice();
+  let moved = 0;
+  for (let i = 0; i < excess.length;) {
+    let end = i;
+    let sum = 0;
+    while (
+      end < excess.length &&
+      Math.abs(excess[end]) > SLIP_EXCESS &&
+      Math.sign(excess[end]) === Math.sign(excess[i])
+    ) {
+      sum += excess[end++];
+    }
+    const slipped = Math.abs(sum) > SLIP_LEAST && Math.abs(sum) < SLIP_MOST;
+    const length = Math.max(1, end - i);
+    for (let k = 1; k <= length && i + k < out.length; k++) {
+      const interval = intervals[i + k - 1];
+      out[i + k] = times[i + k] - (moved + (slipped ? (sum * k) / length : 0)) * interval;
+    }
+    if (slipped) moved += sum;
+    i += length;
+  }
+  return out;
 }
 
 /** Moves beats by the shift of the windows around them, clear windows more. */

@@ -14,7 +14,7 @@ import { LongSpectrum } from './long-spectrum.ts';
 import { foldCues } from './metre.ts';
 import { onsetCurves, type OnsetCurves } from './onset-curve.ts';
 import type { TempoPrior } from './options.ts';
-import { phraseOffset } from './phrase.ts';
+import { barChangeScores, phraseOffset } from './phrase.ts';
 import { steadyPulse, type Pulse } from './pulse.ts';
 import { segmentsThrough } from './segments.ts';
 import { snapTempo } from './snap.ts';
@@ -88,10 +88,17 @@ export function findGrid(
   const folded = foldCues(cues, pulse, ratio);
   const three = chanceOfThree(metreFeatures(folded, shift, (beats) => lagScore(beats * beatSeconds)));
   const beatsPerBar = three > 0.5 ? 3 : 4;
-  const places = beatsPerBar === 3 ? threeBars(folded, shift) : decision.bars;
-  const barPlace = places.indexOf(Math.max(...places));
-  // Beat number 0 of the segments is beat `cycleBeat` of the pulse: see `numberOfFirst`.
+  // Beat number 0 of the segments is beat `cycleBeat` of the pulse.
   const cycleBeat = numberOfFirst(segments, curves, pulse, ratio, shift);
+  const places =
+    beatsPerBar === 3
+      ? threeBars(folded, shift)
+      : withChanges(
+          decision.bars,
+          barChangeScores(features, beatTimesOf(segments, features.duration)),
+          cycleBeat,
+        );
+  const barPlace = places.indexOf(Math.max(...places));
   const firstBeatInBar = (((cycleBeat - barPlace) % beatsPerBar) + beatsPerBar) % beatsPerBar;
 
   const confidence = decision.probability * steadiness(candidates[0].comb);
@@ -157,6 +164,24 @@ function driftingSegments(
     times.map((t) => t + attack).filter((t) => t >= start),
     curves,
   );
+}
+
+/** Shares of the bar's places with the log odds of section changes; beat 0 of `odds` is beat `first` there. */
+function withChanges(shares: number[], odds: number[], first: number): number[] {
+  const n = shares.length;
+  const out = shares.map((share, d) => share * Math.exp(odds[(((d - first) % n) + n) % n]));
+  const total = out.reduce((a, b) => a + b, 0);
+  return out.map((x) => x / total);
+}
+
+function beatTimesOf(segments: GridSegment[], endTime: number): number[] {
+  const grid = { ...noGrid(endTime), segments };
+  const out: number[] = [];
+  for (let beat = 0; ; beat++) {
+    const t = timeOfBeat(grid, beat);
+    if (t >= endTime) return out;
+    out.push(t);
+  }
 }
 
 /** Number (in the hypothesis's beats) of the grid's beat 0 on the pulse. */

@@ -35,6 +35,30 @@ export function phraseOffset(features: GridFeatures, bars: number[]): number | n
   return scores[best] - mean > STANDS_OUT * deviation ? best : null;
 }
 
+/** What the share of the changes at one place of the bar weighs (log odds; estimate). */
+const CHANGE_WEIGHT = 1;
+
+/**
+ * Sections change on bar lines: how the changes between four beats before and four after each beat fall on
+ * the places of the bar. What repeats every bar cancels out of them.
+ * @param beats time of each beat, s
+ * @returns log odds for each place 0..3 (beat index modulo 4) to begin the bar, around 0
+ */
+export function barChangeScores(features: GridFeatures, beats: number[]): number[] {
+  const levels = beats.map((start, b) => barLevels(features, start, beats[b + 1] ?? features.duration));
+  const sums = [0, 0, 0, 0];
+  for (let b = SIDE_BARS; b + SIDE_BARS <= beats.length; b++) {
+    let change = 0;
+    for (let k = 0; k < features.energy.length; k++) {
+      const difference = meanOf(levels, b, b + SIDE_BARS, k) - meanOf(levels, b - SIDE_BARS, b, k);
+      change += Math.min(20, Math.abs(difference));
+    }
+    sums[b % 4] += change * change;
+  }
+  const total = sums.reduce((a, b) => a + b, 0);
+  return sums.map((s) => (total > 0 ? CHANGE_WEIGHT * ((4 * s) / total - 1) : 0));
+}
+
 /** How much the levels change at each bar line, dB summed over bands. */
 export function barNovelty(features: GridFeatures, bars: number[]): Float64Array {
   const levels = bars.map((start, b) => barLevels(features, start, bars[b + 1] ?? features.duration));
