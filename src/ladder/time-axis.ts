@@ -27,6 +27,8 @@ export function labelStep(pixelsPerSecond: number): number {
  */
 export function paintTimeAxis(ctx: Context, area: StripPaint, ink: { tick: string; label: string }): void {
   const { ratio, height, pixelsPerSecond } = area;
+  // The player draws once before it knows the view.
+  if (!Number.isFinite(area.endTime) || !(pixelsPerSecond > 0)) return;
   const step = labelStep(pixelsPerSecond / ratio);
   const first = Math.floor(area.startTime / step) - 1;
   const last = Math.ceil(area.endTime / step);
