@@ -4,9 +4,10 @@
  */
 import { analysisBench, memoryBench } from './analysis.ts';
 import { browserBench } from './browser.ts';
+import { gridBench } from './grid.ts';
 import { type Bench, tableText } from './table.ts';
 
-const BENCHES: Bench[] = [analysisBench, memoryBench, browserBench];
+const BENCHES: Bench[] = [analysisBench, memoryBench, gridBench, browserBench];
 
 const chosen = process.argv.slice(2);
 const unknown = chosen.filter((name) => !BENCHES.some((bench) => bench.name === name));
