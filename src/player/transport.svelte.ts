@@ -28,6 +28,7 @@ export class Transport {
   #mounts = 0;
 
   #surfer: WaveSurfer | null = null;
+  #container: HTMLElement | null = null;
   #duration = 0;
   #pixelsPerSecond = 0;
   #frame = 0;
@@ -36,6 +37,7 @@ export class Transport {
 
   /** Builds the axis inside `container`. Call `unmount` with it. */
   mount(container: HTMLElement): void {
+    this.#container = container;
     const media = document.createElement('audio');
     media.preload = 'auto';
     this.#surfer = WaveSurfer.create({
@@ -48,14 +50,11 @@ export class Transport {
       hideScrollbar: true,
       cursorWidth: 0,
       waveColor: 'transparent',
-      progressColor: 'transparent',
+      // The part behind the playhead is the same canvas again, filled with one colour.
+      progressColor: axisInk(container).label,
       // The axis has no waveform of its own: every picture of the track is a rung.
       renderFunction: (_peaks, ctx) => {
-        const style = getComputedStyle(container);
-        paintTimeAxis(ctx, canvasArea(ctx.canvas, this.#pixelsPerSecond), {
-          tick: style.getPropertyValue('--line-strong'),
-          label: style.getPropertyValue('--muted'),
-        });
+        paintTimeAxis(ctx, canvasArea(ctx.canvas, this.#pixelsPerSecond), axisInk(container));
       },
     });
     this.#surfer.setVolume(this.volume);
@@ -119,8 +118,9 @@ export class Transport {
 
   /** Paints the axis again (the light changed). */
   repaint(): void {
-    if (this.#loaded && this.#pixelsPerSecond)
-      this.#surfer?.setOptions({ minPxPerSec: this.#pixelsPerSecond });
+    if (!this.#surfer || !this.#container || !this.#loaded) return;
+    const progressColor = axisInk(this.#container).label;
+    this.#surfer.setOptions({ minPxPerSec: this.#pixelsPerSecond, progressColor });
   }
 
   async toggle(): Promise<void> {
@@ -160,4 +160,10 @@ export class Transport {
     this.playing = false;
     this.time = this.#surfer?.getCurrentTime() ?? this.time;
   }
+}
+
+/** The colours of the light in force. */
+function axisInk(container: HTMLElement): { tick: string; label: string } {
+  const style = getComputedStyle(container);
+  return { tick: style.getPropertyValue('--line-strong'), label: style.getPropertyValue('--muted') };
 }
