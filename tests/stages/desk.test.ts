@@ -94,8 +94,7 @@ describe('the worker’s desk', () => {
     const { desk, replies } = testDesk();
     const file = new Blob(['just some words']);
     const types = ['analyse', 'playable', 'preview'] as const;
-    for (const type of types)
-      await desk.handle({ type, id: 'x', file, name: 'words.mp3' });
+    for (const type of types) await desk.handle({ type, id: 'x', file, name: 'words.mp3' });
     const faults = replies.filter((reply) => reply.type === 'fault');
     expect(faults).toHaveLength(types.length);
     for (const fault of faults) {
