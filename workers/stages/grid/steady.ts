@@ -5,7 +5,7 @@ import { steadyPulse } from './pulse.ts';
 import { fitLineRobust, weightedMedian } from './statistics.ts';
 
 /** Rounds of aligning and correcting. */
-const ROUNDS = 4;
+const ROUNDS = 3;
 /** Windows of about this length, in whole beats, s. */
 const WINDOW_SECONDS = 4;
 /** Residual at which a window has lost half of its say, s. */
@@ -15,7 +15,7 @@ const AGREES_SECONDS = 0.015;
 /** Likeness from which a window counts as like the rest. */
 const ALIKE = 0.35;
 /** Corrections smaller than this share end the rounds. */
-const SETTLED = 2e-7;
+const SETTLED = 2e-6;
 
 export interface SteadyFit {
   /** s per beat */
