@@ -62,8 +62,11 @@ export async function secondOpinion(
   { samples, sampleRate, startTime }: Preview,
   tools: SecondOpinionTools = browserTools,
 ): Promise<{ bpm: number; offset: number } | null> {
-  const loud = atWorkingPeak(samples);
-  if (!loud) return null;
+  const peak = peakOf(samples);
+  if (!(peak > SILENCE_PEAK)) return null;
+  await breath();
+  const loud = scaled(samples, WORKING_PEAK / peak);
+  await breath();
   const rate = declaredRate(sampleRate);
   try {
     const buffer = tools.createBuffer(loud, rate);
@@ -77,15 +80,22 @@ export async function secondOpinion(
   }
 }
 
-/** A louder copy, or null for silence. Plain loops: this runs on the page over some two million samples. */
-function atWorkingPeak(samples: Float32Array): Float32Array<ArrayBuffer> | null {
+/** Lets the page answer the person between two passes over some two million samples. */
+const breath = () => new Promise<void>((resolve) => setTimeout(resolve));
+
+function peakOf(samples: Float32Array): number {
   let peak = 0;
-  for (let i = 0; i < samples.length; i++) peak = Math.max(peak, Math.abs(samples[i]));
-  if (!(peak > SILENCE_PEAK)) return null;
-  const loud = new Float32Array(samples.length);
-  const gain = WORKING_PEAK / peak;
-  for (let i = 0; i < samples.length; i++) loud[i] = samples[i] * gain;
-  return loud;
+  for (let i = 0; i < samples.length; i++) {
+    const level = Math.abs(samples[i]);
+    if (level > peak) peak = level;
+  }
+  return peak;
+}
+
+function scaled(samples: Float32Array, gain: number): Float32Array<ArrayBuffer> {
+  const out = new Float32Array(samples.length);
+  for (let i = 0; i < samples.length; i++) out[i] = samples[i] * gain;
+  return out;
 }
 
 /** The answer as the library keeps it. */
