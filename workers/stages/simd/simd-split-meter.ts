@@ -3,14 +3,21 @@ import { LAYERS } from '../../../shared/bands.ts';
 import { STATE_FLOOR, crossovers } from '../band-split.ts';
 import { METER_FRAMES, type Reading, type SplitMeter } from '../split-meter.ts';
 import type { StreamInfo } from '../stage.ts';
-import { ENERGY_OFFSET, PEAK_OFFSET, SLOT_BYTES, STATES, splitProgram } from './split-program.ts';
+import {
+  ENERGY_OFFSET,
+  PEAK_OFFSET,
+  SLOT_BYTES,
+  STATES,
+  betweenBytes,
+  splitProgram,
+} from './split-program.ts';
 
 const PAGE_BYTES = 65_536;
 const LANES = 2;
 const CHANNEL_BYTES = METER_FRAMES * Float32Array.BYTES_PER_ELEMENT;
 const DOUBLE_BYTES = Float64Array.BYTES_PER_ELEMENT;
 
-type Run = (first: number, second: number, frames: number, slot: number) => void;
+type Run = (first: number, second: number, frames: number, slot: number, between: number) => void;
 
 export class SimdSplitMeter implements SplitMeter {
   readonly #channels: number;
@@ -20,20 +27,23 @@ export class SimdSplitMeter implements SplitMeter {
   readonly #slots: Float64Array;
   readonly #samples: Float32Array;
   readonly #samplesAt: number;
+  /** Where the loops of the program leave their signals for each other. */
+  readonly #betweenAt: number;
   #at = 0;
 
   /** @throws CompileError (of WebAssembly) where vector instructions are missing */
   constructor(info: StreamInfo) {
     this.#channels = info.channels;
     this.#pairs = Math.ceil(info.channels / LANES);
-    this.#samplesAt = this.#pairs * SLOT_BYTES;
+    this.#betweenAt = this.#pairs * SLOT_BYTES;
+    this.#samplesAt = this.#betweenAt + betweenBytes(METER_FRAMES);
     const pages = Math.ceil((this.#samplesAt + info.channels * CHANNEL_BYTES) / PAGE_BYTES);
     const { lower, upper } = crossovers(info.sampleRate);
     const module = new WebAssembly.Module(splitProgram(lower, upper, pages));
     const { exports } = new WebAssembly.Instance(module);
     const { buffer } = exports.memory as WebAssembly.Memory;
     this.#run = exports.run as Run;
-    this.#slots = new Float64Array(buffer, 0, this.#samplesAt / DOUBLE_BYTES);
+    this.#slots = new Float64Array(buffer, 0, this.#betweenAt / DOUBLE_BYTES);
     this.#samples = new Float32Array(buffer, this.#samplesAt, info.channels * METER_FRAMES);
   }
 
@@ -48,7 +58,8 @@ export class SimdSplitMeter implements SplitMeter {
     for (let pair = 0; pair < this.#pairs; pair++) {
       const first = pair * LANES;
       const second = Math.min(first + 1, last);
-      this.#run(at + first * CHANNEL_BYTES, at + second * CHANNEL_BYTES, frames, pair * SLOT_BYTES);
+      const [left, right] = [at + first * CHANNEL_BYTES, at + second * CHANNEL_BYTES];
+      this.#run(left, right, frames, pair * SLOT_BYTES, this.#betweenAt);
     }
     this.#at += frames;
   }

@@ -30,17 +30,27 @@ export const PEAK_OFFSET = STATES * VECTOR_BYTES;
 export const ENERGY_OFFSET = PEAK_OFFSET + LAYERS.length * VECTOR_BYTES;
 export const SLOT_BYTES = ENERGY_OFFSET + LAYERS.length * VECTOR_BYTES;
 
-/** Parameters of the function. */
-const [FIRST, SECOND, FRAMES, SLOT] = [0, 1, 2, 3];
-const PARAMETERS = 4;
+/** What lies between two loops, per frame: the low branch and the rest. */
+const BETWEEN_BYTES = 2 * VECTOR_BYTES;
+/** Memory that `measure` needs for `frames` frames at the address `between`. */
+export const betweenBytes = (frames: number): number => frames * BETWEEN_BYTES;
+
+/** Parameters of the function, then its integer locals. */
+const [FIRST, SECOND, FRAMES, SLOT, BETWEEN] = [0, 1, 2, 3, 4];
+const PARAMETERS = 5;
+const [COUNTER, CURSOR] = [5, 6];
+const INTEGERS = 2;
 
 /**
- * Module whose `run(first, second, frames, slot)` filters and meters `frames` (at least 1) 32-bit floats from
- * each of the addresses `first` and `second`, with the state and readings at address `slot`.
+ * Module whose `run(first, second, frames, slot, between)` filters and meters `frames` (at least 1) 32-bit floats
+ * from each of the addresses `first` and `second`, with the state and readings at address `slot`.
+ *
+ * Three loops, one after the other: each keeps its filters in the processor's registers, and has a chain of
+ * dependent steps short enough that the processor works at several frames at once.
  */
 export function splitProgram(lower: Crossover, upper: Crossover, pages: number): Uint8Array<ArrayBuffer> {
   let vectors = 0;
-  const local = () => PARAMETERS + vectors++;
+  const local = () => PARAMETERS + INTEGERS + vectors++;
   const locals = (count: number) => Array.from({ length: count }, local);
 
   const state = locals(STATES);
@@ -52,7 +62,8 @@ export function splitProgram(lower: Crossover, upper: Crossover, pages: number):
     local: local(),
   }));
   const [la1, la2, lg, ua1, ua2, ug] = coefficients.map((c) => get(c.local));
-  const [x, w, lowOnce, allpassed, low, middle, bass, treble, power] = locals(9);
+  const [x, w, once, allpassed, band, power] = locals(6);
+  const [BASS, MIDDLE, TREBLE, FULL] = LAYERS.map((_, layer) => layer);
 
   /** The recursive half of a section: w = input − a2 w₂ − a1 w₁. */
   const recursion = (input: Code, a1: Code, a2: Code, d1: number, d2: number): Code =>
@@ -68,37 +79,57 @@ export function splitProgram(lower: Crossover, upper: Crossover, pages: number):
     ...set(energies[layer], add(get(energies[layer]), get(power))),
     ...set(peaks[layer], larger(get(peaks[layer]), get(power))),
   ];
+  const forward = (pointer: number, bytes: number): Code => set(pointer, addI32(get(pointer), i32(bytes)));
+  const low: Code = load(get(CURSOR), 0);
+  const rest: Code = load(get(CURSOR), VECTOR_BYTES);
+  const eachFrame = (work: Code): Code => [
+    ...set(COUNTER, get(FRAMES)),
+    ...set(CURSOR, get(BETWEEN)),
+    ...countDown(COUNTER, 1, [...work, ...forward(CURSOR, BETWEEN_BYTES)]),
+  ];
 
-  const sample: Code = [
+  const splitLow: Code = [
     ...set(x, loadPair(get(FIRST), get(SECOND), 0)),
+    ...meter(FULL, x),
     ...recursion(get(x), la1, la2, p1, p2),
-    ...set(lowOnce, lowpassed(lg, p1, p2)),
+    ...set(once, lowpassed(lg, p1, p2)),
     ...set(allpassed, allpass(la1, la2, p1, p2)),
     ...shift(p1, p2),
-    ...recursion(get(lowOnce), la1, la2, q1, q2),
-    ...set(low, lowpassed(lg, q1, q2)),
+    ...recursion(get(once), la1, la2, q1, q2),
+    ...set(band, lowpassed(lg, q1, q2)),
     ...shift(q1, q2),
-    ...recursion(sub(get(allpassed), get(low)), ua1, ua2, r1, r2),
-    ...set(lowOnce, lowpassed(ug, r1, r2)),
+    ...store(get(CURSOR), 0, get(band)),
+    ...store(get(CURSOR), VECTOR_BYTES, sub(get(allpassed), get(band))),
+    ...forward(FIRST, Float32Array.BYTES_PER_ELEMENT),
+    ...forward(SECOND, Float32Array.BYTES_PER_ELEMENT),
+  ];
+  const splitRest: Code = [
+    ...recursion(rest, ua1, ua2, r1, r2),
+    ...set(once, lowpassed(ug, r1, r2)),
     ...set(allpassed, allpass(ua1, ua2, r1, r2)),
     ...shift(r1, r2),
-    ...recursion(get(lowOnce), ua1, ua2, u1, u2),
-    ...set(middle, lowpassed(ug, u1, u2)),
+    ...recursion(get(once), ua1, ua2, u1, u2),
+    ...set(band, lowpassed(ug, u1, u2)),
     ...shift(u1, u2),
-    ...recursion(get(low), ua1, ua2, v1, v2),
-    ...set(bass, allpass(ua1, ua2, v1, v2)),
+    ...meter(MIDDLE, band),
+    ...set(band, sub(get(allpassed), get(band))),
+    ...meter(TREBLE, band),
+  ];
+  const alignLow: Code = [
+    ...recursion(low, ua1, ua2, v1, v2),
+    ...set(band, allpass(ua1, ua2, v1, v2)),
     ...shift(v1, v2),
-    ...set(treble, sub(get(allpassed), get(middle))),
-    ...[bass, middle, treble, x].flatMap((signal, layer) => meter(layer, signal)),
-    ...set(FIRST, addI32(get(FIRST), i32(Float32Array.BYTES_PER_ELEMENT))),
-    ...set(SECOND, addI32(get(SECOND), i32(Float32Array.BYTES_PER_ELEMENT))),
+    ...meter(BASS, band),
   ];
 
   const kept = [...state, ...peaks, ...energies];
-  return wasmModule(pages, PARAMETERS, vectors, [
+  const body: Code = [
     ...coefficients.flatMap((c) => set(c.local, both(c.value))),
     ...kept.flatMap((name, i) => set(name, load(get(SLOT), i * VECTOR_BYTES))),
-    ...countDown(FRAMES, 1, sample),
+    ...eachFrame(splitLow),
+    ...eachFrame(splitRest),
+    ...eachFrame(alignLow),
     ...kept.flatMap((name, i) => store(get(SLOT), i * VECTOR_BYTES, get(name))),
-  ]);
+  ];
+  return wasmModule(pages, PARAMETERS, vectors, body, INTEGERS);
 }

@@ -98,17 +98,19 @@ export const countDown = (counter: number, step: number, body: Code): Code => [
  * A module with a memory (exported as `memory`) and one function (exported as `run`) that returns nothing.
  * @param pages size of the memory in pages of 64 KiB
  * @param parameters number of 32-bit integer parameters (locals 0 …)
- * @param vectors number of 128-bit locals (numbered after the parameters)
+ * @param vectors number of 128-bit locals (numbered after the parameters and the integers)
+ * @param integers number of further 32-bit integer locals (numbered after the parameters)
  */
 export function wasmModule(
   pages: number,
   parameters: number,
   vectors: number,
   body: Code,
+  integers = 0,
 ): Uint8Array<ArrayBuffer> {
   const text = (name: string): number[] => [name.length, ...new TextEncoder().encode(name)];
   const section = (id: number, content: number[]): number[] => [id, ...unsigned(content.length), ...content];
-  const code = [1, ...unsigned(vectors), V128, ...body, 0x0b];
+  const code = [2, ...unsigned(integers), I32, ...unsigned(vectors), V128, ...body, 0x0b];
   return Uint8Array.from([
     ...[0x00, 0x61, 0x73, 0x6d, 0x01, 0x00, 0x00, 0x00],
     ...section(1, [1, 0x60, ...unsigned(parameters), ...Array<number>(parameters).fill(I32), 0]),
