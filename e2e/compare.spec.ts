@@ -105,7 +105,7 @@ test('every rung tells in one line what is no longer seen', async ({ page }) => 
   await openApp(page);
   const lines = await page.getByTestId('lost').allTextContents();
   expect(lines[0]).toMatch(/^Nothing is lost/);
-  expect(lines[3]).toMatch(/no scrolling waveform.*no grid.*columns for the whole track/i);
+  expect(lines[3]).toMatch(/no scrolling waveform.*no grid.*overview of 400 columns/i);
   expect(new Set(lines).size).toBe(4);
 });
 

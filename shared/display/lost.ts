@@ -10,7 +10,7 @@ export interface Loss {
 }
 
 /** Losses named in one line; the rest is counted. */
-export const MAX_LOSSES_IN_LINE = 4;
+export const MAX_LOSSES_IN_LINE = 3;
 
 const KIND_RANK: Record<ColumnKind, number> = { 'three-band': 3, tint: 2, single: 1, plain: 0 };
 const GRID_RANK = { 'beats-and-bars': 2, beats: 1, none: 0 };
@@ -80,12 +80,14 @@ export function lostFacts(richest: DeckProfile, deck: DeckProfile, duration: num
 /**
  * The same as one line for a rung's legend: the weightiest losses, then how coarse the overview is.
  * @param locale for numbers, BCP 47
+ * @param most losses to name; Infinity names them all
  */
 export function lostSentence(
   richest: DeckProfile,
   deck: DeckProfile,
   duration: number,
   locale = 'en-GB',
+  most = MAX_LOSSES_IN_LINE,
 ): string {
   const losses = lostFacts(richest, deck, duration);
   const format = new Intl.NumberFormat(locale, { maximumSignificantDigits: 2, useGrouping: false });
@@ -96,8 +98,8 @@ export function lostSentence(
   const named = losses.filter(({ key }) => key !== 'overviewColumns');
   const measure = losses.find(({ key }) => key === 'overviewColumns');
   return lostLine(
-    named.slice(0, MAX_LOSSES_IN_LINE).map(inWords),
-    Math.max(0, named.length - MAX_LOSSES_IN_LINE),
+    named.slice(0, most).map(inWords),
+    Math.max(0, named.length - most),
     measure && duration > 0 ? inWords(measure) : null,
   );
 }

@@ -4,13 +4,13 @@
 export const lostWords = {
   noScrolling: 'no scrolling waveform',
   noGrid: 'no grid',
-  noBars: 'beats but no bars in the grid',
-  gridAtEdge: 'the grid only as marks at the edge',
-  oneHue: 'one hue per column in place of three bands',
+  noBars: 'beats but no bars',
+  gridAtEdge: 'grid only as edge marks',
+  oneHue: 'one hue in place of three bands',
   noHue: 'no hue, the treble only as lightness',
   noColour: 'no colour for bass or treble',
-  phaseTicks: 'the other deck only as bar and beat ticks',
-  phaseBlocks: 'the other deck only as four blocks of a bar',
+  phaseTicks: 'the other deck as bar and beat ticks',
+  phaseBlocks: 'the other deck as four blocks',
   noPhase: 'no sight of the other deck’s beat',
   noMarks: 'no stored marks',
   fewerMarks: 'at most {marks} stored marks',
@@ -19,7 +19,7 @@ export const lostWords = {
   nothingCloser: 'nothing closer than {seconds} s',
   nothingWider: 'nothing wider than {seconds} s',
   fewerHeights: '{steps} heights of {of}',
-  overviewColumns: '{columns} columns for the whole track: one column is {seconds} s',
+  overviewColumns: 'overview of {columns} columns, {seconds} s each',
 } as const;
 
 const NOTHING_LOST = 'Nothing is lost here against the richest deck on the ladder.';

@@ -81,8 +81,14 @@ describe('the losses of a deck', () => {
 describe('the sentence', () => {
   it('is one line with the weightiest losses and the coarseness of the overview', () => {
     expect(lostSentence(wide, poor, 360)).toBe(
-      'No scrolling waveform, no grid, no colour for bass or treble, no sight of the other deck’s beat, and 3 more; 400 columns for the whole track: one column is 0.9 s.',
+      'No scrolling waveform, no grid, no colour for bass or treble, and 4 more; overview of 400 columns, 0.9 s each.',
     );
+  });
+
+  it('names everything when asked to', () => {
+    const whole = lostSentence(wide, poor, 360, 'en-GB', Infinity);
+    expect(whole).not.toContain(' more');
+    expect(whole.split(';')[0].split(', ')).toHaveLength(lostFacts(wide, poor, 360).length - 1);
   });
 
   it('says so where nothing is lost', () => {
