@@ -11,7 +11,7 @@ import { guarded } from './decode/source.ts';
 import { readTags } from './decode/tags.ts';
 import { type ByteSource, DecodeFault, type OpenTrack } from './decode/types.ts';
 import { hashingSource } from './hashing-source.ts';
-import { keepFinite } from './stages/finite.ts';
+import { createKeepFinite } from './stages/finite.ts';
 import { type StageOptions, type Stages, createStages } from './stages/index.ts';
 import { estimateKey } from './stages/key/index.ts';
 import { levelsOf } from './stages/levels.ts';
@@ -104,6 +104,7 @@ async function feedStages(
   afterBlock: (stages: Stages, seconds: number) => void,
 ): Promise<{ stages: Stages | null; frames: number }> {
   const { sampleRate } = track.format;
+  const keepFinite = createKeepFinite();
   let stages: Stages | null = null;
   let frames = 0;
   for await (const block of track.blocks()) {

@@ -6,7 +6,7 @@ import { PIECE_FRAMES, analyseTrack } from '../../workers/analyse.ts';
 import { fileSource } from '../../workers/decode/node-source.ts';
 import { openTrack } from '../../workers/decode/open.ts';
 import type { Block } from '../../workers/decode/types.ts';
-import { keepFinite } from '../../workers/stages/finite.ts';
+import { createKeepFinite } from '../../workers/stages/finite.ts';
 import { STAGES, type StageName } from '../../workers/stages/index.ts';
 import { type Bench, type Table, against, median, ratio, seconds } from './table.ts';
 import { benchMp3 } from './track.ts';
@@ -88,7 +88,7 @@ async function stageTimes(path: string): Promise<Record<string, Cost>> {
     ['not-a-number check', ...names].map((name) => [name, []]),
   );
   for (let run = 0; run < RUNS; run++) {
-    times['not-a-number check'].push(await timed(() => blocks.forEach(keepFinite)));
+    times['not-a-number check'].push(await timed(() => blocks.forEach(createKeepFinite())));
     for (const name of names) {
       times[name].push(
         await timed(() => {

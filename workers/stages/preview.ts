@@ -2,7 +2,9 @@
  * The stage that keeps a small mono version of the middle of the track, for a second opinion on the tempo by
  * a general-purpose detector that wants audio at once in memory.
  */
-import { FLAT_TAPS, HalfBand, STEEP_COUNT, kaiserTaps } from './half-band.ts';
+import { FLAT_TAPS, halfBand, kaiserTaps } from './half-band.ts';
+import { Halver } from './halver.ts';
+import { MIX_FRAMES, type MonoMix, createMonoMix } from './mono-mix.ts';
 import type { Stage, StreamInfo } from './stage.ts';
 
 /** The preview's rate is the file's, halved while it stays at or above this (Hz). */
@@ -17,8 +19,8 @@ export const LATEST_CENTRE_SECONDS = 360;
 /** Audio is dropped in pieces of this length, s. */
 const PIECE_SECONDS = 10;
 
-/** Odd taps of the last halving, which has to be the steep one. */
-const LAST_TAPS = kaiserTaps(STEEP_COUNT, 5);
+/** Odd taps on each side of the last halving, which has to be the steep one. */
+const LAST_TAPS = kaiserTaps(8, 5);
 
 export interface Preview {
   /** Mono, linear. */
@@ -42,7 +44,10 @@ export function createPreviewStage(info: StreamInfo): Stage<Preview> {
 
 class PreviewStage implements Stage<Preview> {
   readonly #rate: number;
-  readonly #filters: HalfBand[];
+  readonly #halvers: Halver[] = [];
+  /** Where the mixed samples go: the first halver, or the store. */
+  readonly #first: (samples: Float32Array) => void;
+  readonly #mix: MonoMix;
   readonly #weights: number[];
   readonly #pieceLength: number;
   #pieces: Float32Array[] = [];
@@ -52,37 +57,33 @@ class PreviewStage implements Stage<Preview> {
   #count = 0;
   /** Preview samples that the whole track so far would make. */
   #total = 0;
-  #mono = new Float32Array(0);
 
   constructor(info: StreamInfo) {
     const halvings = previewHalvings(info.sampleRate);
     this.#rate = info.sampleRate / 2 ** halvings;
-    this.#filters = Array.from(
-      { length: halvings },
-      (_, i) => new HalfBand(i === halvings - 1 ? LAST_TAPS : FLAT_TAPS),
-    );
+    // From the last step to the first, as each needs to know where its output goes.
+    let sink = (samples: Float32Array) => this.#keep(samples);
+    for (let i = 0; i < halvings; i++) {
+      const halver = new Halver(halfBand(i === 0 ? LAST_TAPS : FLAT_TAPS), sink);
+      this.#halvers.unshift(halver);
+      sink = (samples) => halver.push(samples);
+    }
+    this.#first = sink;
+    this.#mix = createMonoMix(info.channels);
     this.#weights = monoWeights(info.channels);
     this.#pieceLength = Math.ceil(PIECE_SECONDS * this.#rate);
   }
 
   push(block: readonly Float32Array[]): void {
     const length = block[0]?.length ?? 0;
-    this.#total += length / 2 ** this.#filters.length;
+    this.#total += length / 2 ** this.#halvers.length;
     if (this.#count >= (LATEST_CENTRE_SECONDS + PREVIEW_SECONDS / 2) * this.#rate) return;
-    let samples: Float32Array = block[0];
-    if (block.length > 1) {
-      if (this.#mono.length < length) this.#mono = new Float32Array(length);
-      mixDown(block, this.#weights, this.#mono, length);
-      samples = this.#mono;
-    }
-    this.#cascade(samples, length, 0);
+    for (let from = 0; from < length; from += MIX_FRAMES)
+      this.#first(this.#mix.mix(block, this.#weights, from, Math.min(length, from + MIX_FRAMES)));
   }
 
   finish(): Preview {
-    this.#filters.forEach((filter, i) => {
-      const rest = filter.flush();
-      this.#cascade(rest, rest.length, i + 1);
-    });
+    for (const halver of this.#halvers) halver.finish();
     const [start, end] = this.#wanted();
     const samples = new Float32Array(end - start);
     for (let i = start; i < end;) {
@@ -96,15 +97,8 @@ class PreviewStage implements Stage<Preview> {
     return { samples, sampleRate: this.#rate, startTime: start / this.#rate };
   }
 
-  #cascade(samples: Float32Array, length: number, from: number): void {
-    for (let i = from; i < this.#filters.length; i++) {
-      samples = this.#filters[i].push(samples, length);
-      length = samples.length;
-    }
-    this.#keep(samples, length);
-  }
-
-  #keep(samples: Float32Array, length: number): void {
+  #keep(samples: Float32Array): void {
+    const { length } = samples;
     for (let from = 0; from < length;) {
       const place = this.#count % this.#pieceLength;
       if (place === 0) this.#pieces.push(new Float32Array(this.#pieceLength));
@@ -131,23 +125,4 @@ class PreviewStage implements Stage<Preview> {
 /** Weights that sum to 1 and differ, so that channels of opposite sign do not cancel: the first counts twice. */
 function monoWeights(channels: number): number[] {
   return Array.from({ length: channels }, (_, c) => (c === 0 ? 2 : 1) / (channels + 1));
-}
-
-function mixDown(
-  block: readonly Float32Array[],
-  weights: number[],
-  mono: Float32Array,
-  length: number,
-): void {
-  if (block.length === 2) {
-    const [left, right] = block;
-    const [a, b] = weights;
-    for (let i = 0; i < length; i++) mono[i] = a * left[i] + b * right[i];
-    return;
-  }
-  mono.fill(0, 0, length);
-  block.forEach((channel, c) => {
-    const weight = weights[c];
-    for (let i = 0; i < length; i++) mono[i] += weight * channel[i];
-  });
 }

@@ -3,15 +3,13 @@
  * high rates that is a sliver of the spectrum, so the first halvings get by with very short filters; the last
  * one has a sharp one.
  */
+import { Halver, type HalvingFilter, type Sink } from '../halver.ts';
 
 /** How far what folds back into the pass band is pushed down in the last halving, dB: enough to find notes. */
 const ATTENUATION_DB = 45;
-/** Samples of input that one step takes at a time. */
-const PIECE = 8192;
-
-type Sink = (samples: Float64Array) => void;
 
 export interface Decimation {
+  /** Takes samples; they may be written over afterwards. */
   push: Sink;
   /** Hands on what the filters still hold, as if silence followed. */
   finish(): void;
@@ -25,19 +23,19 @@ export interface Decimation {
  * @param sink takes each piece of the output; it must copy what it keeps
  */
 export function decimationTo(rate: number, factor: number, passHz: number, sink: Sink): Decimation {
-  const steps: FirDecimator[] = [];
+  const steps: Halver[] = [];
   // From the last step to the first, as each needs to know where its output goes.
-  const before = (step: number, half: Float64Array) => {
-    const decimator = new FirDecimator(step, half, sink);
-    steps.unshift(decimator);
-    sink = (samples) => decimator.push(samples);
+  const before = (half: Float64Array) => {
+    const halver = new Halver(evenLength(half), sink);
+    steps.unshift(halver);
+    sink = (samples) => halver.push(samples);
   };
   let rest = factor;
   if (rest > 1) {
-    before(2, lowPassHalf(2 * rate, passHz, rate - passHz));
+    before(lowPassHalf(2 * rate, passHz, rate - passHz));
     rest /= 2;
   }
-  for (; rest > 1; rest /= 2) before(2, BINOMIAL_HALF);
+  for (; rest > 1; rest /= 2) before(BINOMIAL_HALF);
   return {
     push: (samples) => sink(samples),
     finish: () => steps.forEach((step) => step.finish()),
@@ -50,76 +48,12 @@ export function decimationTo(rate: number, factor: number, passHz: number, sink:
  */
 const BINOMIAL_HALF = Float64Array.of(1, 5, 10).map((c) => c / 32);
 
-/** A symmetric FIR filter of even length of which only the outputs that are kept get computed. */
-class FirDecimator {
-  private readonly buffer: Float64Array;
-  private readonly output: Float64Array;
-  private filled: number;
-
-  constructor(
-    private readonly factor: number,
-    private readonly half: Float64Array,
-    private readonly sink: Sink,
-  ) {
-    this.buffer = new Float64Array(PIECE + 2 * half.length);
-    this.output = new Float64Array(Math.ceil(this.buffer.length / factor));
-    // Silence before the first sample, so that the first output is centred on it (to half a sample).
-    this.filled = half.length - 1;
-  }
-
-  push(samples: Float64Array): void {
-    const { buffer } = this;
-    for (let from = 0; from < samples.length;) {
-      const count = Math.min(samples.length - from, buffer.length - this.filled);
-      buffer.set(samples.subarray(from, from + count), this.filled);
-      this.filled += count;
-      from += count;
-      if (this.filled === buffer.length) this.run();
-    }
-  }
-
-  finish(): void {
-    this.push(new Float64Array(2 * this.half.length));
-    this.run();
-  }
-
-  private run(): void {
-    const { buffer, factor, half, output, filled } = this;
-    const count = Math.floor((filled - 2 * half.length) / factor) + 1;
-    if (count <= 0) return;
-    if (half === BINOMIAL_HALF) halveSmoothly(buffer, output, count);
-    else filter(buffer, output, half, count, factor);
-    buffer.copyWithin(0, count * factor, filled);
-    this.filled -= count * factor;
-    this.sink(output.subarray(0, count));
-  }
-}
-
-function filter(x: Float64Array, y: Float64Array, half: Float64Array, count: number, factor: number): void {
-  const last = 2 * half.length - 1;
-  for (let m = 0, i = 0; m < count; m++, i += factor) {
-    let sum = 0;
-    for (let j = 0, a = i, b = i + last; j < half.length; j++, a++, b--) sum += half[j] * (x[a] + x[b]);
-    y[m] = sum;
-  }
-}
-
-/** `filter` with the binomial, written out: this step sees the most samples. */
-function halveSmoothly(x: Float64Array, y: Float64Array, count: number): void {
-  const [c0, c1, c2] = BINOMIAL_HALF;
-  let a = x[0];
-  let b = x[1];
-  let c = x[2];
-  let d = x[3];
-  for (let m = 0, i = 4; m < count; m++, i += 2) {
-    const e = x[i];
-    const f = x[i + 1];
-    y[m] = c0 * (a + f) + c1 * (b + e) + c2 * (c + d);
-    a = c;
-    b = d;
-    c = e;
-    d = f;
-  }
+/** The whole of a filter of which `half` is the first half; its output is centred on the input to half a sample. */
+function evenLength(half: Float64Array): HalvingFilter {
+  const taps = new Float64Array(2 * half.length);
+  taps.set(half);
+  taps.set(half.slice().reverse(), half.length);
+  return { taps, lead: half.length - 1, tail: taps.length };
 }
 
 /** First half of a low-pass between two edges in Hz (Kaiser window, J. F. Kaiser's design formulae, 1974). */

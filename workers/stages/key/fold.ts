@@ -6,6 +6,8 @@
  * each other the difference is taken instead.
  */
 
+import type { Sink } from '../halver.ts';
+
 /** Samples over which one decision on the sign holds; counted from the track's start, so blocks do not matter. */
 const STRETCH = 8192;
 /** Every how many samples the two sides are compared: a sample of them is enough for a sign. */
@@ -16,10 +18,8 @@ const AGREED = -0.2;
 /** Scale of the filter 1 3 5 7 7 5 3 1. */
 const MEANS_SCALE = 1 / 32;
 
-type Sink = (samples: Float64Array) => void;
-
 export class Fold {
-  private readonly output = new Float64Array(STRETCH);
+  private readonly output = new Float32Array(STRETCH);
   /** Samples of the current stretch that have passed. */
   private passed = 0;
   private cross = 0;

@@ -56,7 +56,7 @@ export function createHarmonyStage(info: StreamInfo): Stage<HarmonyFeatures> {
     frame.copyWithin(0, HOP);
     filled = FRAME - HOP;
   };
-  const gather = (samples: Float64Array) => {
+  const gather = (samples: Float32Array) => {
     for (let from = 0; from < samples.length;) {
       const count = Math.min(samples.length - from, FRAME - filled);
       frame.set(samples.subarray(from, from + count), filled);
@@ -75,7 +75,7 @@ export function createHarmonyStage(info: StreamInfo): Stage<HarmonyFeatures> {
     finish() {
       fold.finish();
       chain.finish();
-      if (filled > FRAME / 2) gather(new Float64Array(FRAME - filled));
+      if (filled > FRAME / 2) gather(new Float32Array(FRAME - filled));
       const { re, im } = analyser.tuning;
       return {
         hop: HOP / rate,

@@ -2,7 +2,21 @@
  * The cheap look at every sample that decides which ones the true-peak meter must oversample: per chunk of 32
  * samples the largest level and the largest second difference. On vector instructions where there are some.
  */
-import { type Code, addI32, countDown, get, i32, load, set, store, wasmModule } from '../simd/wasm-writer.ts';
+import {
+  type Code,
+  absFloats,
+  addFloats,
+  addI32,
+  countDown,
+  get,
+  i32,
+  largerFloats,
+  load,
+  set,
+  store,
+  subFloats,
+  wasmModule,
+} from '../simd/wasm-writer.ts';
 
 /** Samples that are judged together. */
 export const CHUNK = 32;
@@ -105,13 +119,6 @@ export class VectorScan implements ChunkScan {
     }
   }
 }
-
-/** Four 32-bit floats at once. */
-const addFloats = (a: Code, b: Code): Code => [...a, ...b, 0xfd, 0xe4, 0x01];
-const subFloats = (a: Code, b: Code): Code => [...a, ...b, 0xfd, 0xe5, 0x01];
-const absFloats = (a: Code): Code => [...a, 0xfd, 0xe0, 0x01];
-/** Per lane: a < b ? b : a. */
-const largerFloats = (a: Code, b: Code): Code => [...a, ...b, 0xfd, 0xeb, 0x01];
 
 /** Module whose `run(samples, out, chunks)` takes the addresses of samples and results. */
 function scanProgram(pages: number): Uint8Array<ArrayBuffer> {

@@ -36,6 +36,9 @@ function signed(value: number): number[] {
   }
 }
 
+/** The bytes of two 32-bit lanes of each of two vectors that lie one after the other. */
+const bytesOf = (lanes: number[]) => lanes.flatMap((lane) => [0, 1, 2, 3].map((byte) => 4 * lane + byte));
+
 const simd = (opcode: number): number[] => [SIMD, ...unsigned(opcode)];
 const memory = (align: number, offset: number): number[] => [...unsigned(align), ...unsigned(offset)];
 
@@ -59,6 +62,30 @@ export function both(value: number): Code {
   new DataView(bytes.buffer).setFloat64(0, value, true);
   return [0x44, ...bytes, ...simd(0x14)];
 }
+
+/** Four 32-bit floats at once. */
+export const addFloats = (a: Code, b: Code): Code => [...a, ...b, ...simd(0xe4)];
+export const subFloats = (a: Code, b: Code): Code => [...a, ...b, ...simd(0xe5)];
+export const mulFloats = (a: Code, b: Code): Code => [...a, ...b, ...simd(0xe6)];
+export const absFloats = (a: Code): Code => [...a, ...simd(0xe0)];
+/** Per lane: a < b ? b : a. */
+export const largerFloats = (a: Code, b: Code): Code => [...a, ...b, ...simd(0xeb)];
+/** The same number, to single precision, in all four lanes. */
+export function allFloats(value: number): Code {
+  const bytes = new Uint8Array(4);
+  new DataView(bytes.buffer).setFloat32(0, value, true);
+  return [0x43, ...bytes, ...simd(0x13)];
+}
+/** Lanes 0 and 2 of `a`, then those of `b`. */
+export const evenFloats = (a: Code, b: Code): Code => [...a, ...b, ...simd(0x0d), ...bytesOf([0, 2, 4, 6])];
+/** Lanes 1 and 3 of `a`, then those of `b`. */
+export const oddFloats = (a: Code, b: Code): Code => [...a, ...b, ...simd(0x0d), ...bytesOf([1, 3, 5, 7])];
+
+/** Four 32-bit integers at once. */
+export const allIntegers = (value: number): Code => [...i32(value), ...simd(0x11)];
+export const andBits = (a: Code, b: Code): Code => [...a, ...b, ...simd(0x4e)];
+/** Per lane, signed: the larger. */
+export const largerIntegers = (a: Code, b: Code): Code => [...a, ...b, ...simd(0xb8)];
 
 export const load = (address: Code, offset: number): Code => [
   ...address,

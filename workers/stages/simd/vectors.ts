@@ -1,0 +1,37 @@
+/** Running the small vector programs, and going without where there are no vector instructions. */
+
+const PAGE_BYTES = 65_536;
+export const VECTOR_BYTES = 16;
+export const FLOAT_BYTES = Float32Array.BYTES_PER_ELEMENT;
+/** 32-bit floats in a vector. */
+export const LANES = VECTOR_BYTES / FLOAT_BYTES;
+
+/** A program of `wasmModule` with its memory. */
+export interface Vectors {
+  run: (...parameters: number[]) => void;
+  buffer: ArrayBuffer;
+}
+
+/**
+ * Makes a program ready to run.
+ * @throws CompileError (of WebAssembly) where vector instructions are missing
+ */
+export function vectorsOf(program: Uint8Array<ArrayBuffer>): Vectors {
+  const { exports } = new WebAssembly.Instance(new WebAssembly.Module(program));
+  return { run: exports.run as Vectors['run'], buffer: (exports.memory as WebAssembly.Memory).buffer };
+}
+
+/** Pages of memory that hold `bytes`. */
+export function pagesFor(bytes: number): number {
+  return Math.ceil(bytes / PAGE_BYTES);
+}
+
+/** What `vector` makes, or `plain` in browsers without WebAssembly or vector instructions. */
+export function vectorOrPlain<T>(vector: () => T, plain: () => T): T {
+  try {
+    return vector();
+  } catch (error) {
+    if (typeof WebAssembly === 'undefined' || error instanceof WebAssembly.CompileError) return plain();
+    throw error;
+  }
+}
