@@ -21,12 +21,15 @@ export class AudioFeed {
   constructor(library: Library, transport: Transport) {
     this.#library = library;
     this.#transport = transport;
-    transport.onCannotPlay = () => void this.#convert();
+    transport.onCannotPlay = (wanted) => void this.#convert(wanted);
   }
 
   #track: TrackRecord | null = null;
   #duration = 0;
-  #converted = false;
+  /** How far the WAV of this track is, where one is needed. */
+  #copy: 'none' | 'making' | 'made' = 'none';
+  /** The person pressed play and waits for it. */
+  #wanted = false;
 
   /** Loads `track`'s audio; null: only the picture of `duration` seconds is there so far. */
   async take(track: TrackRecord | null, duration: number): Promise<void> {
@@ -38,7 +41,8 @@ export class AudioFeed {
     this.#abort = new AbortController();
     this.#track = track;
     this.#duration = duration;
-    this.#converted = false;
+    this.#copy = 'none';
+    this.#wanted = false;
     this.sentence = null;
     this.#play(null);
     if (!track) return;
@@ -49,24 +53,30 @@ export class AudioFeed {
   }
 
   /** Called when the element refused the source: once per track a WAV is made of it. */
-  async #convert(): Promise<void> {
+  async #convert(wanted: boolean): Promise<void> {
     const track = this.#track;
     if (!track) return;
-    if (this.#converted) {
+    this.#wanted ||= wanted;
+    if (this.#copy === 'making') return;
+    if (this.#copy === 'made') {
       this.sentence = words.cannotPlay(titleOf(track));
       return;
     }
-    this.#converted = true;
+    this.#copy = 'making';
     this.sentence = words.makingPlayable;
     const { signal } = this.#abort;
     try {
       const wav = await this.#library.audio.playableOf(track, { signal });
       if (signal.aborted) return;
       this.sentence = wav ? null : words.cannotPlay(titleOf(track));
-      if (wav) this.#play(wav);
+      this.#copy = 'made';
+      if (!wav) return;
+      this.#play(wav);
+      if (this.#wanted) void this.#transport.toggle();
     } catch (error) {
-      if (!signal.aborted)
-        this.sentence = error instanceof Error ? error.message : words.cannotPlay(titleOf(track));
+      if (signal.aborted) return;
+      this.#copy = 'made';
+      this.sentence = error instanceof Error ? error.message : words.cannotPlay(titleOf(track));
     }
   }
 

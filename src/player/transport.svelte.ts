@@ -22,8 +22,11 @@ export class Transport {
   /** Counts the axes it was mounted on; 0 while there is none. */
   mounted = $state(0);
 
-  /** Called when the browser cannot play the source: the caller may offer another one. */
-  onCannotPlay: () => void = () => {};
+  /**
+   * Called when the browser cannot play the source: the caller may offer another one. `wanted`: the person had
+   * pressed play. May come twice for one source, from the element and from the attempt to play.
+   */
+  onCannotPlay: (wanted: boolean) => void = () => {};
 
   #mounts = 0;
 
@@ -72,7 +75,7 @@ export class Transport {
       if (!media.getAttribute('src')) return;
       this.playable = false;
       this.playing = false;
-      this.onCannotPlay();
+      this.onCannotPlay(false);
     });
     media.addEventListener('seeked', () => (this.time = this.#surfer?.getCurrentTime() ?? 0));
     this.mounted = ++this.#mounts;
@@ -128,7 +131,7 @@ export class Transport {
     try {
       await this.#surfer?.playPause();
     } catch {
-      this.onCannotPlay();
+      this.onCannotPlay(true);
     }
   }
 
