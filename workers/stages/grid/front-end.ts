@@ -3,7 +3,9 @@
  * signal (no delay), the low ones are filtered at about 5.5 kHz; nothing here costs more than a few
  * operations per sample, because the whole grid has to cost less than a quarter of decoding.
  */
+import { MIX_FRAMES, createMonoMix } from '../mono-mix.ts';
 import type { StreamInfo } from '../stage.ts';
+import { AIR_SUM, CHUNK_NUMBERS, ChunkSums, PRESENCE_SUM, RISING_SUM, TOTAL_SUM } from './chunk-sums.ts';
 import { GRID_BANDS, type GridFeatures } from './features.ts';
 import { Growable } from './growable.ts';
 import { HarmonyBuilder } from './harmony.ts';
@@ -21,8 +23,6 @@ const FRAME_SECONDS = 0.0029;
  */
 const SECOND_CHANNEL = 0.7;
 
-/** Samples that are mixed and measured at a time: few enough to stay in the first cache. */
-const MIX_BLOCK = 1024;
 /** Low-rate samples that are filtered at a time. */
 const LOW_BLOCK = 2048;
 
@@ -34,21 +34,21 @@ export class FrontEnd {
   private readonly bands = GRID_BANDS.map(() => new Growable());
   private readonly harmony: HarmonyBuilder;
   private readonly lowBands: LowBands;
-  private readonly mono = new Float64Array(MIX_BLOCK);
+  private readonly mono;
+  private readonly weights: number[];
+  private readonly chunks: ChunkSums;
+  private readonly takeChunks = (sums: Float32Array, count: number) => this.measure(sums, count);
   private readonly low = new Float64Array(LOW_BLOCK);
   private lowCount = 0;
   private samples = 0;
   // State of the pre-averaging.
   private preSum = 0;
   private prePhase = 0;
-  // State of the differences and of the triangular decimation.
-  private last = 0;
-  private lastDifference = 0;
-  private phase = 0;
+  /** Rising half of the triangle over the last chunk. */
   private rising = 0;
-  private falling = 0;
   private presence = 0;
   private air = 0;
+  /** Chunks in the frame that is being filled. */
   private inFrame = 0;
 
   constructor(private readonly info: StreamInfo) {
@@ -57,6 +57,9 @@ export class FrontEnd {
     this.decimation = Math.max(1, Math.round(this.workingRate / LOW_RATE_HZ));
     const lowRate = this.workingRate / this.decimation;
     this.frameLow = Math.max(1, Math.round(lowRate * FRAME_SECONDS));
+    this.mono = createMonoMix(info.channels);
+    this.weights = Array.from({ length: info.channels }, (_, c) => (c === 0 ? 1 : SECOND_CHANNEL));
+    this.chunks = new ChunkSums(this.decimation);
     this.harmony = new HarmonyBuilder(lowRate);
     this.lowBands = new LowBands(lowRate, this.frameLow, this.bands.slice(0, 3));
   }
@@ -64,8 +67,9 @@ export class FrontEnd {
   push(block: readonly Float32Array[]): void {
     const length = block[0]?.length ?? 0;
     this.samples += length;
-    for (let from = 0; from < length; from += MIX_BLOCK) {
-      this.measure(this.mix(block, from, Math.min(length, from + MIX_BLOCK)));
+    for (let from = 0; from < length; from += MIX_FRAMES) {
+      const mono = this.mono.mix(block, this.weights, from, Math.min(length, from + MIX_FRAMES));
+      this.chunks.push(this.preFactor === 1 ? mono : this.average(mono), this.takeChunks);
     }
   }
 
@@ -81,37 +85,18 @@ export class FrontEnd {
     };
   }
 
-  /** Measures the first `count` samples of `mono`. */
-  private measure(count: number): void {
-    const { mono, decimation, low, frameLow } = this;
+  /** Takes the sums of the next `count` chunks: each is one sample of the low branch. */
+  private measure(sums: Float32Array, count: number): void {
+    const { low, decimation, frameLow } = this;
     const frameLength = frameLow * decimation;
-    const step = 1 / decimation;
-    let { last, lastDifference, phase, rising, falling, presence, air, inFrame } = this;
-    let i = 0;
-    while (i < count) {
-      const end = Math.min(count, i + decimation - phase);
-      let weight = (phase + 0.5) * step;
-      phase += end - i;
-      inFrame += end - i;
-      for (; i < end; i++) {
-        const x = mono[i];
-        const difference = x - last;
-        const bend = difference - lastDifference;
-        last = x;
-        lastDifference = difference;
-        presence += difference * difference;
-        air += bend * bend;
-        rising += x * weight;
-        falling += x - x * weight;
-        weight += step;
-      }
-      if (phase < decimation) break;
-      phase = 0;
-      low[this.lowCount++] = falling * step;
-      falling = rising;
-      rising = 0;
-      // `falling` held the last chunk's rising half plus this chunk's falling half.
-      if (inFrame === frameLength) {
+    let { rising, presence, air, inFrame } = this;
+    for (let at = 0; at < count * CHUNK_NUMBERS; at += CHUNK_NUMBERS) {
+      presence += sums[at + PRESENCE_SUM];
+      air += sums[at + AIR_SUM];
+      // A triangle over two chunks: it rises over the last one and falls over this one.
+      low[this.lowCount++] = (rising + sums[at + TOTAL_SUM] - sums[at + RISING_SUM]) / decimation;
+      rising = sums[at + RISING_SUM];
+      if (++inFrame === frameLow) {
         this.bands[3].push(presence / frameLength);
         this.bands[4].push(air / frameLength);
         presence = 0;
@@ -120,31 +105,18 @@ export class FrontEnd {
       }
       if (this.lowCount === LOW_BLOCK) this.filterLow();
     }
-    this.last = last;
-    this.lastDifference = lastDifference;
-    this.phase = phase;
     this.rising = rising;
-    this.falling = falling;
     this.presence = presence;
     this.air = air;
     this.inFrame = inFrame;
   }
 
-  /** Mixes samples [from, to) of the block to `mono` at the working rate; returns their number. */
-  private mix(block: readonly Float32Array[], from: number, to: number): number {
-    const { mono, preFactor } = this;
-    const length = to - from;
-    const [a, b] = block;
-    if (block.length === 1) for (let i = 0; i < length; i++) mono[i] = a[from + i];
-    else for (let i = 0; i < length; i++) mono[i] = a[from + i] + SECOND_CHANNEL * b[from + i];
-    for (let channel = 2; channel < block.length; channel++) {
-      const c = block[channel];
-      for (let i = 0; i < length; i++) mono[i] += SECOND_CHANNEL * c[from + i];
-    }
-    if (preFactor === 1) return length;
+  /** Averages samples in place down to the working rate. */
+  private average(mono: Float32Array): Float32Array {
+    const { preFactor } = this;
     let out = 0;
     let { preSum, prePhase } = this;
-    for (let i = 0; i < length; i++) {
+    for (let i = 0; i < mono.length; i++) {
       preSum += mono[i];
       if (++prePhase === preFactor) {
         mono[out++] = preSum / preFactor;
@@ -154,7 +126,7 @@ export class FrontEnd {
     }
     this.preSum = preSum;
     this.prePhase = prePhase;
-    return out;
+    return mono.subarray(0, out);
   }
 
   private filterLow(): void {

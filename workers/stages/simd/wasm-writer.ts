@@ -76,6 +76,11 @@ export function allFloats(value: number): Code {
   new DataView(bytes.buffer).setFloat32(0, value, true);
   return [0x43, ...bytes, ...simd(0x13)];
 }
+/** A vector of four numbers, to single precision. */
+export const fourFloats = (values: readonly number[]): Code => [
+  ...simd(0x0c),
+  ...new Uint8Array(Float32Array.from(values).buffer),
+];
 /** Lanes 0 and 2 of `a`, then those of `b`. */
 export const evenFloats = (a: Code, b: Code): Code => [...a, ...b, ...simd(0x0d), ...bytesOf([0, 2, 4, 6])];
 /** Lanes 1 and 3 of `a`, then those of `b`. */
@@ -83,6 +88,10 @@ export const oddFloats = (a: Code, b: Code): Code => [...a, ...b, ...simd(0x0d),
 
 /** Four 32-bit integers at once. */
 export const allIntegers = (value: number): Code => [...i32(value), ...simd(0x11)];
+export const fourIntegers = (values: readonly number[]): Code => [
+  ...simd(0x0c),
+  ...new Uint8Array(Int32Array.from(values).buffer),
+];
 export const andBits = (a: Code, b: Code): Code => [...a, ...b, ...simd(0x4e)];
 /** Per lane, signed: the larger. */
 export const largerIntegers = (a: Code, b: Code): Code => [...a, ...b, ...simd(0xb8)];
