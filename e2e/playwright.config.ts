@@ -11,6 +11,8 @@ export default defineConfig({
   fullyParallel: false,
   retries: 0,
   timeout: 90_000,
+  // How long a check waits for what it expects; a busy machine is slow, not wrong.
+  expect: { timeout: 15_000 },
   reporter: [['list'], ['json', { outputFile: '../.cache/reports/browser.json' }]],
   use: {
     baseURL: `http://127.0.0.1:${PORT}`,
