@@ -2,5 +2,6 @@ import { mount } from 'svelte';
 import App from './App.svelte';
 import './tokens.css';
 import './base.css';
+import './ladder/rows.css';
 
 mount(App, { target: document.getElementById('app')! });

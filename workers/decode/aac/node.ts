@@ -3,7 +3,7 @@
  * a packet before it whose output is dropped, because a packet's samples overlap with the one before.
  * It knows AAC-LC in mono and stereo, without SBR (a stream with SBR comes out at the core's rate).
  */
-import type { AacBackend, AacBlock } from './backend.ts';
+import type { AacBackend, AacBlock } from './types.ts';
 import { AAC_FRAME, ADTS_BYTES, LC, putAdts, type AacConfig } from './config.ts';
 
 /** Packets per call: some 3 s, so that memory stays bounded and calls are few. */

@@ -1,6 +1,6 @@
 /** AAC in the browser, by WebCodecs. https://www.w3.org/TR/webcodecs/ and its AAC registration. */
 import type { Block } from '../types.ts';
-import type { AacBackend, AacBlock } from './backend.ts';
+import type { AacBackend, AacBlock } from './types.ts';
 import { AAC_FRAME, aacChannels, type AacConfig } from './config.ts';
 
 /** Packets that may wait inside the decoder. */
