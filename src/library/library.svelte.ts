@@ -43,12 +43,14 @@ export class Library {
   #opinions: Promise<void> = Promise.resolve();
   readonly #asking = new Set<string>();
   #stopListening: () => void = () => {};
+  /** Whoever keeps something back for a moment: each begins to write it when called. */
+  readonly waiting = new Set<() => Promise<void>>();
 
   constructor(tools: Partial<LibraryTools> = {}) {
     this.#tools = { ...browserTools(), ...tools };
     const { storage, fetch, createWorker, announce, databaseName: name, demoBase: base } = this.#tools;
     const report = this.notices.add;
-    const disk = new Disk({ report, name, lastCall: () => void this.settings.flush() });
+    const disk = new Disk({ report, name, lastCall: () => void this.flush() });
     const settings = new SettingsState(disk, report);
     this.#disk = disk;
     this.settings = settings;
@@ -148,10 +150,17 @@ export class Library {
     return this.#disk.read((db) => store.readEdit(db, id), null);
   }
 
-  async saveEdit(id: string, edit: Pick<EditRecord, 'grid' | 'sections'>): Promise<void> {
-    const { grid, sections } = $state.snapshot(edit) as typeof edit;
-    const record: EditRecord = { id, grid, sections, savedAt: Date.now() };
+  /** Begins its transaction synchronously, so that it is in time when the page closes. */
+  async saveEdit(id: string, edit: Pick<EditRecord, 'grid' | 'sections' | 'history'>): Promise<void> {
+    const record: EditRecord = { ...($state.snapshot(edit) as typeof edit), id, savedAt: Date.now() };
     await this.#disk.write('The correction', (db) => store.saveEdit(db, record));
+  }
+
+  /** The tempo that the list shows: the corrected one. */
+  async noteTempo(id: string, tempo: number | null): Promise<void> {
+    const track = this.#shelf.get(id);
+    if (!track || track.summary.tempo === tempo) return;
+    await this.#shelf.change(id, { summary: { ...track.summary, tempo } }, 'The tempo in the list');
   }
 
   /** Takes tracks out of the list; `undoRemoval` brings them back until that lapses. */
@@ -199,8 +208,8 @@ export class Library {
   }
 
   /** Writes whatever still waits; call it when the page is hidden. */
-  flush(): Promise<void> {
-    return this.settings.flush();
+  async flush(): Promise<void> {
+    await Promise.all([this.settings.flush(), ...[...this.waiting].map((write) => write())]);
   }
 
   async close(): Promise<void> {

@@ -5,9 +5,10 @@ import type {
   SourceFormat,
   TrackAnalysis,
 } from '../../shared/analysis.ts';
-import type { Section } from '../../shared/analysis.ts';
-import { type BeatGrid, mainTempo } from '../../shared/grid/grid.ts';
+import type { EditedGrid } from '../../shared/grid/edit-model.ts';
+import { mainTempo } from '../../shared/grid/grid.ts';
 import type { ProfileFile } from '../../shared/profile/schema.ts';
+import type { EditedSection } from '../../shared/sections/edit.ts';
 import type { TrackTags } from '../../shared/tags.ts';
 
 /** Tags as stored: the cover lies in a store of its own, so that the list stays light. */
@@ -83,11 +84,28 @@ export interface AudioRecord {
   keptAt: number;
 }
 
+/** What the person corrected; null: nothing there, the analysis stands. */
+export interface Corrections {
+  grid: EditedGrid | null;
+  sections: EditedSection[] | null;
+}
+
+/** One state of the corrections, with what led to it in words. */
+export interface CorrectionStep extends Corrections {
+  what: string;
+}
+
+/** All states, oldest first; `at` is the one in force. */
+export interface CorrectionHistory {
+  steps: CorrectionStep[];
+  at: number;
+}
+
 /** What the person corrected by hand. Kept apart from the analysis, so that a new analysis cannot lose it. */
-export interface EditRecord {
+export interface EditRecord extends Corrections {
   id: string;
-  grid: BeatGrid | null;
-  sections: Section[] | null;
+  /** Missing in records that were written before there was one. */
+  history?: CorrectionHistory;
   savedAt: number;
 }
 

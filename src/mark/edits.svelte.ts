@@ -1,0 +1,169 @@
+/** The corrections of the chosen track: what they make of its grid and sections, and every way to change them. */
+import type { TrackAnalysis } from '../../shared/analysis.ts';
+import { type EditedGrid, GridEditFault } from '../../shared/grid/edit-model.ts';
+import { mainTempo } from '../../shared/grid/grid.ts';
+import { measureEnergies } from '../../shared/sections/energy.ts';
+import { type EditedSection, SectionEditFault, wholeTrack } from '../../shared/sections/edit.ts';
+import type { CorrectionHistory, EditRecord } from '../library/records.ts';
+import { createSaver } from '../library/saver.ts';
+import * as history from './history.ts';
+import { words } from './words.ts';
+
+/** What of the library is needed here. */
+export interface EditShelf {
+  editOf(id: string): Promise<EditRecord | null>;
+  saveEdit(id: string, edit: Pick<EditRecord, 'grid' | 'sections' | 'history'>): Promise<void>;
+  noteTempo(id: string, tempo: number | null): Promise<void>;
+  /** Called when the page closes. */
+  readonly waiting: Set<() => Promise<void>>;
+}
+
+type Analysed = Pick<TrackAnalysis, 'grid' | 'sections' | 'duration' | 'pyramid'>;
+
+/** Tells a screen reader of a sentence again when it is the same as before. */
+export interface News {
+  sentence: string;
+  refused: boolean;
+}
+
+export class EditsState {
+  /** What the last edit did, or why it could not be made. */
+  news = $state.raw<News | null>(null);
+  /** The stored corrections of the chosen track are here: it can be edited. */
+  ready = $state(false);
+
+  #id = $state.raw<string | null>(null);
+  #analysis = $state.raw<Analysed | null>(null);
+  #history = $state.raw<CorrectionHistory>(history.newHistory());
+
+  readonly #shelf: EditShelf;
+  readonly #saver = createSaver<CorrectionHistory>({
+    write: async (batch) => {
+      await Promise.all(
+        [...batch].map(([id, kept]) => {
+          const { grid, sections } = history.current(kept);
+          return this.#shelf.saveEdit(id, { grid, sections, history: kept });
+        }),
+      );
+    },
+  });
+
+  readonly #now = $derived(history.current(this.#history));
+  /** The grid in force: the corrected one, else the analysis's. */
+  readonly grid = $derived<EditedGrid | null>(this.#now.grid ?? this.#analysis?.grid ?? null);
+  readonly sections = $derived<readonly EditedSection[]>(
+    this.#now.sections ?? this.#analysis?.sections ?? [],
+  );
+  readonly gridByHand = $derived(this.#now.grid !== null);
+  readonly sectionsByHand = $derived(this.#now.sections !== null);
+  readonly canUndo = $derived(history.canUndo(this.#history));
+  readonly canRedo = $derived(history.canRedo(this.#history));
+  readonly undoes = $derived(history.undoes(this.#history));
+  readonly redoes = $derived(history.redoes(this.#history));
+
+  constructor(shelf: EditShelf) {
+    this.#shelf = shelf;
+    shelf.waiting.add(() => this.flush());
+  }
+
+  /** Whose corrections these are. */
+  get trackId(): string | null {
+    return this.#id;
+  }
+
+  /** Takes up a track: its corrections are read once; a new analysis of the same track leaves them alone. */
+  async take(id: string | null, analysis: Analysed | null): Promise<void> {
+    this.#analysis = analysis;
+    if (id === this.#id) return;
+    this.#id = id;
+    this.#history = history.newHistory();
+    this.news = null;
+    this.ready = false;
+    if (id === null) return;
+    const waiting = this.#saver.pending.get(id);
+    if (!waiting) await this.#saver.flush();
+    const kept = waiting ?? history.readHistory(await this.#shelf.editOf(id));
+    if (this.#id !== id) return; // another one was chosen meanwhile
+    this.#history = kept;
+    this.ready = true;
+    this.#noteTempo();
+  }
+
+  /**
+   * Changes the grid.
+   * @param what the edit in words, for undo
+   * @returns whether it was made; why not is told as news
+   */
+  editGrid(what: string, edit: (grid: EditedGrid) => EditedGrid): boolean {
+    const { grid } = this;
+    if (!grid || !this.ready) return false;
+    return this.#attempt(what, () => ({ grid: edit(grid), sections: this.#now.sections }));
+  }
+
+  /** Changes the sections; energies are measured anew. */
+  editSections(what: string, edit: (sections: readonly EditedSection[]) => EditedSection[]): boolean {
+    const analysis = this.#analysis;
+    if (!analysis || !this.ready) return false;
+    return this.#attempt(what, () => {
+      const edited = edit(wholeTrack(this.sections, analysis.duration));
+      return { grid: this.#now.grid, sections: measureEnergies(edited, analysis.pyramid) };
+    });
+  }
+
+  /** Takes all corrections back, which can be undone. A locked grid stays. */
+  backToAnalysis(): void {
+    if (this.grid?.locked) return this.#tell(words.lockedFirst, true);
+    if (!this.gridByHand && !this.sectionsByHand) return this.#tell(words.nothingCorrected, true);
+    this.#attempt(words.did.back, () => ({ grid: null, sections: null }));
+  }
+
+  undo(): void {
+    if (!this.canUndo) return this.#tell(words.nothingToUndo, true);
+    const what = this.undoes;
+    this.#change(history.undo(this.#history), words.undone(what));
+  }
+
+  redo(): void {
+    if (!this.canRedo) return this.#tell(words.nothingToRedo, true);
+    const what = this.redoes;
+    this.#change(history.redo(this.#history), words.redone(what));
+  }
+
+  /** Tells something that is not an edit. */
+  tell(sentence: string): void {
+    this.#tell(sentence, false);
+  }
+
+  /** Writes what still waits, beginning synchronously. */
+  flush(): Promise<void> {
+    return this.#saver.flush();
+  }
+
+  #attempt(what: string, make: () => { grid: EditedGrid | null; sections: EditedSection[] | null }): boolean {
+    try {
+      this.#change(history.record(this.#history, { what, ...make() }), what);
+      return true;
+    } catch (error) {
+      if (!(error instanceof GridEditFault || error instanceof SectionEditFault)) throw error;
+      this.#tell(error.message, true);
+      return false;
+    }
+  }
+
+  #change(next: CorrectionHistory, sentence: string): void {
+    const id = this.#id;
+    if (id === null) return;
+    this.#history = next;
+    this.#saver.set(id, next);
+    this.#noteTempo();
+    this.#tell(sentence, false);
+  }
+
+  #noteTempo(): void {
+    if (this.#id !== null && this.grid) void this.#shelf.noteTempo(this.#id, mainTempo(this.grid));
+  }
+
+  #tell(sentence: string, refused: boolean): void {
+    this.news = { sentence, refused };
+  }
+}
