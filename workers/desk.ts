@@ -8,8 +8,10 @@ import { noAudioTrack } from './decode/sentences.ts';
 import { blobSource } from './decode/source.ts';
 import { DecodeFault } from './decode/types.ts';
 import { playableBlob } from './decode/wav-out.ts';
+import { readExcerpt } from './excerpt.ts';
 import type {
   AnalyseRequest,
+  ExcerptRequest,
   FaultReply,
   PlayableRequest,
   PreviewRequest,
@@ -40,7 +42,7 @@ export class Desk {
     else await this.#work(request);
   }
 
-  async #work(request: AnalyseRequest | PlayableRequest | PreviewRequest): Promise<void> {
+  async #work(request: Exclude<WorkerRequest, { type: 'cancel' }>): Promise<void> {
     const { id } = request;
     // The same id again replaces the work that had it.
     this.#running.get(id)?.abort();
@@ -49,7 +51,8 @@ export class Desk {
     try {
       if (request.type === 'analyse') await this.#analyse(request, abort.signal);
       else if (request.type === 'playable') await this.#playable(request, abort.signal);
-      else await this.#preview(request, abort.signal);
+      else if (request.type === 'preview') await this.#preview(request, abort.signal);
+      else await this.#excerpt(request, abort.signal);
     } catch (error) {
       if (abort.signal.aborted) this.#post({ type: 'cancelled', id }, []);
       else this.#post(faultReply(id, request.name, error), []);
@@ -89,6 +92,13 @@ export class Desk {
     }
     if (!stage) throw new DecodeFault('empty', noAudioTrack(name));
     this.#send({ type: 'preview', id, preview: stage.finish() });
+  }
+
+  async #excerpt(request: ExcerptRequest, signal: AbortSignal): Promise<void> {
+    const { id, file, name, startTime, seconds } = request;
+    const options = { signal, onProgress: this.#throttledProgress(id) };
+    const track = await openTrack(blobSource(file, name), options);
+    this.#send({ type: 'excerpt', id, excerpt: await readExcerpt(track, name, startTime, seconds) });
   }
 
   /** The tags, with their cover, go with the first picture only. */

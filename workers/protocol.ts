@@ -1,6 +1,7 @@
 /** The messages between the page and the analysis worker. `id` is the page's own name for a piece of work. */
 import type { EarlyTrack, AnalysedTrack } from './analyse.ts';
 import type { FaultCode } from './decode/types.ts';
+import type { Excerpt } from './excerpt.ts';
 import type { Preview } from './stages/preview.ts';
 
 /** Reads the whole file and answers with `progress`, `early` and then one of `done`, `fault`, `cancelled`. */
@@ -28,13 +29,26 @@ export interface PreviewRequest {
   name: string;
 }
 
+/** Reads a short stretch of the sound itself: `progress`, then `excerpt`, `fault` or `cancelled`. */
+export interface ExcerptRequest {
+  type: 'excerpt';
+  id: string;
+  file: Blob;
+  name: string;
+  /** s */
+  startTime: number;
+  /** At most LONGEST_EXCERPT. */
+  seconds: number;
+}
+
 /** Stops the work `id`; unknown or finished work is left alone. */
 export interface CancelRequest {
   type: 'cancel';
   id: string;
 }
 
-export type WorkerRequest = AnalyseRequest | PlayableRequest | PreviewRequest | CancelRequest;
+export type WorkerRequest =
+  AnalyseRequest | PlayableRequest | PreviewRequest | ExcerptRequest | CancelRequest;
 
 /** At most about ten a second. */
 export interface ProgressReply {
@@ -70,6 +84,12 @@ export interface PreviewReply {
   preview: Preview;
 }
 
+export interface ExcerptReply {
+  type: 'excerpt';
+  id: string;
+  excerpt: Excerpt;
+}
+
 export interface FaultReply {
   type: 'fault';
   id: string;
@@ -85,4 +105,11 @@ export interface CancelledReply {
 }
 
 export type WorkerReply =
-  ProgressReply | EarlyReply | DoneReply | PlayableReply | PreviewReply | FaultReply | CancelledReply;
+  | ProgressReply
+  | EarlyReply
+  | DoneReply
+  | PlayableReply
+  | PreviewReply
+  | ExcerptReply
+  | FaultReply
+  | CancelledReply;

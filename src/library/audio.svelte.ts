@@ -3,7 +3,8 @@
  * The audio of the tracks as the page sees it: files given since the page was opened, audio kept in the
  * browser, and the demo's addresses.
  */
-import { makePlayable, type ErrandOptions } from '../queue/errand.ts';
+import type { Excerpt } from '../../workers/excerpt.ts';
+import { makePlayable, runErrand, type ErrandOptions } from '../queue/errand.ts';
 import type { AnalysisWorker } from '../queue/worker.ts';
 import { dropAllAudio, keepAudio, keptAudioIds, readAudio } from './audio.ts';
 import type { Disk } from './disk.ts';
@@ -131,6 +132,23 @@ export class AudioState {
   async playableOf(track: Named, options: ErrandOptions = {}): Promise<Blob | null> {
     const blob = await this.blobOf(track);
     return blob && makePlayable(this.#tools.createWorker, blob, track.name, options);
+  }
+
+  /**
+   * A stretch of the track's sound, sample by sample.
+   * @returns null when the file must be given again
+   * @throws JobFault with a sentence
+   */
+  async excerptOf(
+    track: Named,
+    range: { startTime: number; seconds: number },
+    options: ErrandOptions = {},
+  ): Promise<Excerpt | null> {
+    const blob = await this.blobOf(track);
+    options.signal?.throwIfAborted();
+    if (!blob) return null;
+    const errand = { ...options, ...range };
+    return (await runErrand(this.#tools.createWorker, 'excerpt', blob, track.name, errand)).excerpt;
   }
 
   async #blobHere(id: string): Promise<Blob | null> {

@@ -33,7 +33,7 @@ export function browserTools(): LibraryTools {
     demoBase: `${import.meta.env.BASE_URL}${DEMO_PATH}`,
     secondOpinion: (preview) => secondOpinion(preview),
     previewOfFile: async (audio, name) =>
-      (await runErrand(createAnalysisWorker, 'preview', audio, name)).preview,
+      (await runErrand(createAnalysisWorker, 'preview', audio, name, {})).preview,
     announce: () => channel?.postMessage('changed'),
     listen(changed) {
       channel?.addEventListener('message', changed);

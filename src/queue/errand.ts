@@ -10,6 +10,11 @@ export interface ErrandOptions {
 }
 
 type Errand = Exclude<WorkerRequest['type'], 'cancel' | 'analyse'>;
+/** What a request carries besides the file. */
+type Details<Type extends Errand> = Omit<
+  Extract<WorkerRequest, { type: Type }>,
+  'type' | 'id' | 'file' | 'name'
+>;
 type ReplyTo<Type extends Errand> = Extract<WorkerReply, { type: Type }>;
 
 /**
@@ -21,7 +26,7 @@ export function runErrand<Type extends Errand>(
   type: Type,
   file: Blob,
   name: string,
-  { signal, onProgress }: ErrandOptions = {},
+  { signal, onProgress, ...details }: ErrandOptions & Details<Type>,
 ): Promise<ReplyTo<Type>> {
   return new Promise<ReplyTo<Type>>((resolve, reject) => {
     signal?.throwIfAborted();
@@ -43,7 +48,7 @@ export function runErrand<Type extends Errand>(
     worker.addEventListener('error', onCrash);
     worker.addEventListener('messageerror', onCrash);
     signal?.addEventListener('abort', onAbort);
-    worker.postMessage({ type, id, file, name });
+    worker.postMessage({ type, id, file, name, ...details } as Extract<WorkerRequest, { type: Type }>);
   });
 }
 
@@ -55,7 +60,7 @@ export async function makePlayable(
   createWorker: () => AnalysisWorker,
   file: Blob,
   name: string,
-  options?: ErrandOptions,
+  options: ErrandOptions = {},
 ): Promise<Blob> {
   return (await runErrand(createWorker, 'playable', file, name, options)).blob;
 }

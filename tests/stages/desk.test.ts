@@ -60,6 +60,45 @@ describe('the worker’s desk', () => {
     expect(of('preview')[0].preview).toEqual(of('done')[0].preview);
   });
 
+  it('reads an excerpt: the samples of the track from there on, and no more', async () => {
+    const { desk, of } = testDesk();
+    const ask = (id: string, startTime: number, seconds: number) =>
+      desk.handle({ type: 'excerpt', id, file: loop, name: 'loop.wav', startTime, seconds });
+    await ask('whole', 0, 30);
+    await ask('part', 7.25, 0.5);
+    await ask('end', 29.75, 4);
+    await ask('before', -3, 1);
+    const [whole, part, end, before] = of('excerpt').map((reply) => reply.excerpt);
+    const { sampleRate } = whole;
+    expect(whole.samples.length).toBe(30 * sampleRate);
+    expect(whole.samples.some((x) => Math.abs(x) > 0.1)).toBe(true);
+    const from = Math.round(7.25 * sampleRate);
+    expect(part.startTime).toBeCloseTo(7.25, 4);
+    expect(part.samples).toEqual(whole.samples.slice(from, from + Math.round(sampleRate / 2)));
+    expect(end.samples).toEqual(whole.samples.slice(Math.round(29.75 * sampleRate)));
+    expect(before.startTime).toBe(0);
+    expect(before.samples).toEqual(whole.samples.slice(0, sampleRate));
+  });
+
+  it('reads no further than the excerpt’s end', async () => {
+    let furthest = 0;
+    class Watched extends Blob {
+      override slice(start?: number, end?: number, type?: string): Blob {
+        furthest = Math.max(furthest, end ?? this.size);
+        return super.slice(start, end, type);
+      }
+    }
+    const file = new Watched([wav]);
+    const { desk, of } = testDesk();
+    const request = { type: 'excerpt', id: 'x', file, name: 'loop.wav' } as const;
+    await desk.handle({ ...request, startTime: 1, seconds: 1 });
+    expect(of('excerpt')[0].excerpt.samples.length).toBeGreaterThan(0);
+    expect(furthest).toBeGreaterThan(file.size / 30);
+    expect(furthest).toBeLessThan(file.size / 3);
+    await desk.handle({ ...request, startTime: 29, seconds: 1 });
+    expect(furthest).toBeGreaterThan(file.size * 0.9);
+  });
+
   it('cancels', async () => {
     const { desk, replies, watch } = testDesk();
     watch((reply) => reply.type === 'early' && void desk.handle({ type: 'cancel', id: 'a' }));
@@ -93,8 +132,9 @@ describe('the worker’s desk', () => {
   it('turns bad input into a fault with its sentence', async () => {
     const { desk, replies } = testDesk();
     const file = new Blob(['just some words']);
-    const types = ['analyse', 'playable', 'preview'] as const;
-    for (const type of types) await desk.handle({ type, id: 'x', file, name: 'words.mp3' });
+    const types = ['analyse', 'playable', 'preview', 'excerpt'] as const;
+    for (const type of types)
+      await desk.handle({ type, id: 'x', file, name: 'words.mp3', startTime: 0, seconds: 1 });
     const faults = replies.filter((reply) => reply.type === 'fault');
     expect(faults).toHaveLength(types.length);
     for (const fault of faults) {
