@@ -11,7 +11,7 @@ export const words = {
   kinds,
   title: 'Boothproof',
   strapline: 'See your track as the worst deck in the booth will show it.',
-  nav: { compare: 'Compare', decks: 'Decks', help: 'Help', label: 'Activities' },
+  nav: { compare: 'Compare', mark: 'Mark', decks: 'Decks', help: 'Help', label: 'Activities' },
   skip: 'Go to the ladder',
   theme: { booth: 'Dark booth', paper: 'Daylight paper', label: 'Light' },
 
@@ -97,6 +97,7 @@ export const words = {
   tempo: (bpm: string) => `${bpm} bpm`,
   sure: (percent: number) => `${percent} % sure`,
   drifts: 'drifts',
+  byHand: 'corrected by hand',
   provisional: 'Still reading: the picture grows from the left.',
 
   help: {

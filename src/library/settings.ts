@@ -22,11 +22,15 @@ const nullable = <const S extends v.GenericSchema>(schema: S) => v.nullable(sche
 
 /** Low on purpose: headphones may be on when the page first plays. */
 export const FIRST_VOLUME = 0.25;
+/** A click has a sharp edge: half of the track's own level is plenty. */
+export const FIRST_CLICK_LEVEL = 0.5;
 
 const SCHEMAS = {
   theme: v.picklist(['booth', 'paper']),
   /** Linear gain of the player, 0..1. */
   volume: unit,
+  /** Level of the metronome's click against the volume, 0..1. */
+  clickLevel: unit,
   /** Richest first; null: the shipped profiles in their own order. */
   rungs: nullable(v.array(RungSchema)),
   /** The scrolling rungs show their overviews too. */
@@ -61,6 +65,7 @@ export function defaultSettings(): Settings {
   return {
     theme: 'booth',
     volume: FIRST_VOLUME,
+    clickLevel: FIRST_CLICK_LEVEL,
     rungs: null,
     overviews: true,
     compared: null,

@@ -126,6 +126,16 @@ export class Transport {
     this.#surfer.setOptions({ minPxPerSec: this.#pixelsPerSecond, progressColor });
   }
 
+  /** The element that plays, while there is one. */
+  get media(): HTMLMediaElement | null {
+    return this.#surfer?.getMediaElement() ?? null;
+  }
+
+  /** Where the player is at this moment, s: while playing, newer than `time`, which is that of the last frame. */
+  get now(): number {
+    return this.playing ? (this.#surfer?.getCurrentTime() ?? this.time) : this.time;
+  }
+
   async toggle(): Promise<void> {
     if (!this.playable) return;
     try {

@@ -1,0 +1,96 @@
+/** The keys of “Mark”. Like the ladder's they work everywhere but in fields, and leave buttons their own keys. */
+import type { MarkActions } from './actions.svelte.ts';
+
+/** Key → what it does, in the order of the help page. */
+export const MARK_KEYS: readonly { keys: string; does: string }[] = [
+  { keys: ', .', does: 'Mark: all beats 1 ms earlier or later; with Shift 10 ms' },
+  { keys: '[ ]', does: 'Mark: go to the beat before or after the playhead' },
+  { keys: 'B', does: 'Mark: this is beat one, at the playhead' },
+  { keys: 'R', does: 'Mark: bars begin one beat later' },
+  { keys: 'P', does: 'Mark: a phrase starts at the bar here' },
+  { keys: 'H D', does: 'Mark: half or twice the tempo' },
+  { keys: '3', does: 'Mark: three beats for two; with Shift two for three' },
+  { keys: 'T', does: 'Mark: tap along; Shift+T lays the grid on the taps' },
+  { keys: 'A', does: 'Mark: pin the nearest beat to the playhead' },
+  { keys: 'L', does: 'Mark: lock or unlock the grid' },
+  { keys: 'M', does: 'Mark: metronome on or off' },
+  { keys: 'S', does: 'Mark: split the section at the playhead' },
+  { keys: 'J', does: 'Mark: join the section with the next one' },
+  { keys: 'Shift+Delete', does: 'Mark: delete the section' },
+  { keys: 'N', does: 'Mark: name the section; V types a tempo' },
+  { keys: 'Z', does: 'Mark: undo; with Shift do it again (also with Ctrl)' },
+  { keys: 'Shift+X', does: 'Mark: back to the analysis' },
+  { keys: '← → on an anchor', does: 'Mark: move it by 1 ms, with Shift by 10 ms; Delete removes it' },
+  { keys: '← → on a boundary', does: 'Mark: move it by a bar' },
+  { keys: '← → on the close-up', does: 'Mark: move the playhead by 1 ms, with Shift by 10 ms' },
+];
+
+const FIELDS = 'input:not([type="range"], [type="checkbox"]), select, textarea, [contenteditable]';
+
+/** Ids of the fields that N and V go to. */
+export const NAME_FIELD = 'mark-section-name';
+export const TEMPO_FIELD = 'mark-tempo';
+
+/**
+ * Acts on a key press.
+ * @returns whether the key was ours (then it should do nothing else)
+ */
+export function markKey(event: KeyboardEvent, actions: MarkActions): boolean {
+  const target = event.target instanceof Element ? event.target : null;
+  if (event.altKey || target?.closest(FIELDS)) return false;
+  const key = event.key.toLowerCase();
+  if (event.ctrlKey || event.metaKey) {
+    if (key === 'z' && !event.shiftKey) actions.edits.undo();
+    else if (key === 'y' || key === 'z') actions.edits.redo();
+    else return false;
+    return true;
+  }
+  // Where Shift gives another character, the layout decides which: the key's place on a US keyboard tells then.
+  const code = event.code;
+  const big = event.shiftKey ? 10 : 1;
+  if (code === 'Comma' || key === ',' || key === '<') actions.nudge(-big);
+  else if (code === 'Period' || key === '.' || key === '>') actions.nudge(big);
+  else if (key === '[' || code === 'BracketLeft') actions.step(-1);
+  else if (key === ']' || code === 'BracketRight') actions.step(1);
+  else if (code === 'Digit3' || key === '3') actions.scale(event.shiftKey ? 'twoThirds' : 'threeHalves');
+  else if (event.shiftKey) return shifted(key, actions);
+  else return plain(key, actions);
+  return true;
+}
+
+function shifted(key: string, actions: MarkActions): boolean {
+  if (key === 't') actions.useTaps();
+  else if (key === 'z') actions.edits.redo();
+  else if (key === 'x') actions.edits.backToAnalysis();
+  else if (key === 'delete' || key === 'backspace') actions.deleteSection();
+  else return false;
+  return true;
+}
+
+function plain(key: string, actions: MarkActions): boolean {
+  const does: Record<string, () => void> = {
+    b: () => actions.beatOne(),
+    r: () => actions.barLater(),
+    p: () => actions.phraseHere(),
+    h: () => actions.scale('half'),
+    d: () => actions.scale('double'),
+    t: () => actions.tap(),
+    a: () => actions.addAnchor(),
+    l: () => actions.toggleLock(),
+    m: () => actions.toggleMetronome(),
+    s: () => actions.split(),
+    j: () => actions.join(),
+    z: () => actions.edits.undo(),
+    n: () => focusField(NAME_FIELD),
+    v: () => focusField(TEMPO_FIELD),
+  };
+  does[key]?.();
+  return key in does;
+}
+
+function focusField(id: string): void {
+  const field = document.getElementById(id);
+  if (!(field instanceof HTMLInputElement)) return;
+  field.focus();
+  field.select();
+}
