@@ -17,6 +17,7 @@ export default defineConfig({
     root: here('./'),
     include: ['tests/**/*.test.ts'],
     environment: 'node',
+    setupFiles: ['tests/setup/properties.ts'],
     testTimeout: 120_000,
     hookTimeout: 300_000,
   },

@@ -40,7 +40,10 @@ export const variableGrid = fc
     bars,
     bpm,
     start,
-    drift: fc.array(fc.double({ min: 0.96, max: 1.04, noNaN: true }), { minLength: 2, maxLength: 12 }),
+    drift: fc
+      .array(fc.double({ min: 0.96, max: 1.04, noNaN: true }), { minLength: 2, maxLength: 12 })
+      // Segments of one tempo throughout would be a constant grid.
+      .filter((factors) => Math.max(...factors) - Math.min(...factors) > 1e-4),
     beats: fc.integer({ min: 4, max: 40 }),
   })
   .map(({ bars: b, bpm: tempo, start: startTime, drift, beats }) => {
