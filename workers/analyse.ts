@@ -16,6 +16,7 @@ import { type StageOptions, type Stages, createStages } from './stages/index.ts'
 import { estimateKey } from './stages/key/index.ts';
 import { levelsOf } from './stages/levels.ts';
 import type { Preview } from './stages/preview.ts';
+import type { Stage } from './stages/stage.ts';
 import { findSections } from './stages/structure/index.ts';
 
 /** Share of the file at which the first early picture is given, and between two of them. */
@@ -106,16 +107,20 @@ async function feedStages(
   const { sampleRate } = track.format;
   const keepFinite = createKeepFinite();
   let stages: Stages | null = null;
+  let list: Stage<unknown>[] = [];
   let frames = 0;
   for await (const block of track.blocks()) {
     options.signal?.throwIfAborted();
     const length = block[0]?.length ?? 0;
     if (length === 0) continue;
-    stages ??= createStages({ sampleRate, channels: block.length }, options);
+    if (!stages) {
+      stages = createStages({ sampleRate, channels: block.length }, options);
+      list = Object.values(stages);
+    }
     for (let from = 0; from < length; from += PIECE_FRAMES) {
       const piece = block.map((channel) => channel.subarray(from, from + PIECE_FRAMES));
       keepFinite(piece);
-      for (const stage of Object.values(stages)) stage.push(piece);
+      for (const stage of list) stage.push(piece);
     }
     frames += length;
     afterBlock(stages, frames / sampleRate);

@@ -1,7 +1,7 @@
 /** The stage that measures the levels of every layer at a fine hop and stacks them into a pyramid. */
 import { LAYERS } from '../../shared/bands.ts';
 import { type Pyramid, type PyramidLevel, REDUCTION, TARGET_HOP_SECONDS } from '../../shared/pyramid.ts';
-import { FloatStore } from './float-store.ts';
+import { ColumnStore } from './column-store.ts';
 import { createSplitMeter } from './meter-choice.ts';
 import { METER_FRAMES, type Reading, type SplitMeter } from './split-meter.ts';
 import type { Stage, StreamInfo } from './stage.ts';
@@ -31,8 +31,9 @@ class Columns implements PyramidStage {
   readonly #info: StreamInfo;
   readonly #meter: SplitMeter;
   readonly #hop: number;
-  readonly #peak = LAYERS.map(() => new FloatStore());
-  readonly #rms = LAYERS.map(() => new FloatStore());
+  /** Rows: the peak of each layer, then the RMS of each. */
+  readonly #store = new ColumnStore(2 * LAYERS.length);
+  readonly #column = new Float64Array(2 * LAYERS.length);
   readonly #reading: Reading = {
     peakPower: new Float64Array(LAYERS.length),
     energy: new Float64Array(LAYERS.length),
@@ -64,63 +65,59 @@ class Columns implements PyramidStage {
   }
 
   snapshot(columns: number): Pyramid {
-    const fine = this.#peak[0].length;
+    const fine = this.#store.length;
     let group = 1;
     while (Math.ceil(fine / group) > columns) group *= REDUCTION;
-    const hop = this.#hop / this.#info.sampleRate;
-    const level = joinColumns(hop, fine, this.#peak, this.#rms, group);
+    const { peak, rms } = byMeasure(this.#store.rows());
+    const level = joinColumns(this.#hop / this.#info.sampleRate, fine, peak, rms, group);
     return { duration: this.#frames / this.#info.sampleRate, levels: [level] };
   }
 
   finish(): Pyramid {
     if (this.#filled > 0) this.#close();
-    const fine: PyramidLevel = {
-      hop: this.#hop / this.#info.sampleRate,
-      length: this.#peak[0].length,
-      peak: this.#peak.map((store) => store.take()),
-      rms: this.#rms.map((store) => store.take()),
-    };
+    const hop = this.#hop / this.#info.sampleRate;
+    const { length } = this.#store;
+    const fine: PyramidLevel = { hop, length, ...byMeasure(this.#store.take()) };
     return { duration: this.#frames / this.#info.sampleRate, levels: stackLevels(fine) };
   }
 
   #close(): void {
     this.#meter.collect(this.#reading);
     const { peakPower, energy } = this.#reading;
+    const column = this.#column;
     const samples = this.#filled * this.#info.channels;
     for (let layer = 0; layer < LAYERS.length; layer++) {
       // The root of a square is exact in floats, so the full layer's peak is the sample itself.
-      this.#peak[layer].push(Math.sqrt(peakPower[layer]));
-      this.#rms[layer].push(Math.sqrt(energy[layer] / samples));
+      column[layer] = Math.sqrt(peakPower[layer]);
+      column[layer + LAYERS.length] = Math.sqrt(energy[layer] / samples);
       peakPower[layer] = 0;
       energy[layer] = 0;
     }
+    this.#store.push(column);
     this.#filled = 0;
   }
+}
+
+/** The rows of a store by what they measure. */
+function byMeasure<Row>(rows: Row[]): { peak: Row[]; rms: Row[] } {
+  return { peak: rows.slice(0, LAYERS.length), rms: rows.slice(LAYERS.length) };
 }
 
 /** All levels of a pyramid from its finest, each joining REDUCTION columns, until TOP_COLUMNS or fewer are left. */
 export function stackLevels(fine: PyramidLevel): PyramidLevel[] {
   const levels = [fine];
   for (let level = fine; level.length > TOP_COLUMNS; levels.push(level)) {
-    level = joinColumns(level.hop, level.length, level.peak.map(plain), level.rms.map(plain), REDUCTION);
+    level = joinColumns(level.hop, level.length, level.peak, level.rms, REDUCTION);
   }
   return levels;
-}
-
-interface Numbers {
-  at(index: number): number;
-}
-
-function plain(values: Float32Array): Numbers {
-  return { at: (index) => values[index] };
 }
 
 /** Joins each `group` columns: the largest peak, the root of the mean power. The last group may be smaller. */
 function joinColumns(
   hop: number,
   length: number,
-  peaks: Numbers[],
-  rms: Numbers[],
+  peaks: Float32Array[],
+  rms: Float32Array[],
   group: number,
 ): PyramidLevel {
   const joined = Math.ceil(length / group);
@@ -131,13 +128,15 @@ function joinColumns(
     rms: rms.map(() => new Float32Array(joined)),
   };
   for (let layer = 0; layer < peaks.length; layer++) {
+    const peak = peaks[layer];
+    const root = rms[layer];
     for (let column = 0; column < joined; column++) {
       const end = Math.min(length, (column + 1) * group);
       let top = 0;
       let power = 0;
       for (let i = column * group; i < end; i++) {
-        const value = rms[layer].at(i);
-        top = Math.max(top, peaks[layer].at(i));
+        const value = root[i];
+        if (peak[i] > top) top = peak[i];
         power += value * value;
       }
       level.peak[layer][column] = top;

@@ -11,8 +11,8 @@ export class WindowCorrelator {
   private readonly size = 2 * WINDOW_FRAMES;
   private readonly fft = new FFT(this.size);
   private readonly input = new Float64Array(this.size);
-  private readonly spectrum = this.fft.createComplexArray();
-  private readonly back = this.fft.createComplexArray();
+  private readonly spectrum = new Float64Array(2 * this.size);
+  private readonly back = new Float64Array(2 * this.size);
 
   /** Adds the autocorrelation (lags 0..WINDOW_FRAMES-1) of the window that starts at `from` to `sum`. */
   addTo(sum: Float64Array, curve: Float32Array, from: number): void {

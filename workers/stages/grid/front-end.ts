@@ -74,7 +74,8 @@ export class FrontEnd {
   }
 
   finish(): GridFeatures {
-    this.filterLow();
+    this.filterLow(this.lowCount);
+    this.lowCount = 0;
     const frames = Math.min(...this.bands.map((band) => band.length));
     return {
       hop: (this.frameLow * this.decimation) / this.workingRate,
@@ -89,13 +90,15 @@ export class FrontEnd {
   private measure(sums: Float32Array, count: number): void {
     const { low, decimation, frameLow } = this;
     const frameLength = frameLow * decimation;
-    let { rising, presence, air, inFrame } = this;
+    const step = 1 / decimation;
+    let { rising, presence, air, inFrame, lowCount } = this;
     for (let at = 0; at < count * CHUNK_NUMBERS; at += CHUNK_NUMBERS) {
       presence += sums[at + PRESENCE_SUM];
       air += sums[at + AIR_SUM];
       // A triangle over two chunks: it rises over the last one and falls over this one.
-      low[this.lowCount++] = (rising + sums[at + TOTAL_SUM] - sums[at + RISING_SUM]) / decimation;
-      rising = sums[at + RISING_SUM];
+      const risen = sums[at + RISING_SUM];
+      low[lowCount++] = (rising + sums[at + TOTAL_SUM] - risen) * step;
+      rising = risen;
       if (++inFrame === frameLow) {
         this.bands[3].push(presence / frameLength);
         this.bands[4].push(air / frameLength);
@@ -103,8 +106,12 @@ export class FrontEnd {
         air = 0;
         inFrame = 0;
       }
-      if (this.lowCount === LOW_BLOCK) this.filterLow();
+      if (lowCount === LOW_BLOCK) {
+        this.filterLow(lowCount);
+        lowCount = 0;
+      }
     }
+    this.lowCount = lowCount;
     this.rising = rising;
     this.presence = presence;
     this.air = air;
@@ -129,10 +136,8 @@ export class FrontEnd {
     return mono.subarray(0, out);
   }
 
-  private filterLow(): void {
-    const { low, lowCount } = this;
-    this.lowCount = 0;
-    this.harmony.push(low, lowCount);
-    this.lowBands.push(low, lowCount);
+  private filterLow(count: number): void {
+    this.harmony.push(this.low, count);
+    this.lowBands.push(this.low, count);
   }
 }

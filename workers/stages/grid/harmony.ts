@@ -17,7 +17,7 @@ export class HarmonyBuilder {
   );
   private readonly ring = new Float64Array(SIZE);
   private readonly frame = new Float64Array(SIZE);
-  private readonly spectrum = this.fft.createComplexArray();
+  private readonly spectrum = new Float64Array(2 * SIZE);
   private readonly magnitude = new Float64Array(SIZE / 2);
   private readonly row = new Float32Array(HARMONY_BINS);
   private readonly rows = new Growable();

@@ -20,10 +20,10 @@ export class LongSpectrum {
     const fft = new FFT(size);
     const input = new Float64Array(size);
     input.set(curve);
-    const out = fft.createComplexArray();
+    const out = new Float64Array(2 * size);
     fft.realTransform(out, input);
     this.magnitude = new Float32Array(size / 2 + 1);
-    for (let k = 0; k <= size / 2; k++) this.magnitude[k] = Math.hypot(out[2 * k], out[2 * k + 1]);
+    for (let k = 0; k <= size / 2; k++) this.magnitude[k] = Math.sqrt(out[2 * k] ** 2 + out[2 * k + 1] ** 2);
     this.perHz = size * hop;
     this.seconds = curve.length * hop;
   }

@@ -41,28 +41,31 @@ export function foldPulse(
   cycle: number,
   bins: number,
 ): Float64Array[] {
-  const count = curves.length;
-  const sums = new Float64Array(bins * count);
   const weight = new Float64Array(bins);
+  const places = new Int32Array(pulse.length);
+  const parts = new Float64Array(pulse.length);
   const scale = (bins / cycle) * ratio;
   for (let j = 0; j < pulse.length; j++) {
     const x = pulse[j] * scale;
     const whole = Math.floor(x);
     const part = x - whole;
-    let i = whole % bins;
-    if (i < 0) i += bins;
-    const next = i + 1 === bins ? 0 : i + 1;
+    const i = whole - bins * Math.floor(whole / bins);
+    places[j] = i;
+    parts[j] = part;
     weight[i] += 1 - part;
-    weight[next] += part;
-    for (let c = 0, a = i * count, b = next * count; c < count; c++, a++, b++) {
-      const y = curves[c][j];
-      sums[a] += y * (1 - part);
-      sums[b] += y * part;
-    }
+    weight[i + 1 === bins ? 0 : i + 1] += part;
   }
-  return curves.map((_, c) => {
+  return curves.map((curve) => {
     const out = new Float64Array(bins);
-    for (let i = 0; i < bins; i++) out[i] = weight[i] > 0 ? sums[i * count + c] / weight[i] : 0;
+    for (let j = 0; j < places.length; j++) {
+      const y = curve[j];
+      if (y === 0) continue;
+      const i = places[j];
+      const part = parts[j];
+      out[i] += y * (1 - part);
+      out[i + 1 === bins ? 0 : i + 1] += y * part;
+    }
+    for (let i = 0; i < bins; i++) out[i] = weight[i] > 0 ? out[i] / weight[i] : 0;
     return out;
   });
 }

@@ -35,7 +35,7 @@ export function createHarmonyStage(info: StreamInfo): Stage<HarmonyFeatures> {
   while (info.sampleRate / (2 * factor) >= LOWEST_RATE) factor *= 2;
   const rate = info.sampleRate / factor;
   const analyser = new TonalAnalyser(rate);
-  const frame = new Float64Array(FRAME);
+  const frame = new Float32Array(FRAME);
   // Half a frame of silence, so that the first frame is centred on the first sample.
   let filled = FRAME / 2;
   let length = 0;

@@ -42,8 +42,8 @@ export class TonalAnalyser {
   /** Sum of the notes' deviations from equal temperament as unit vectors times weight (real, imaginary). */
   readonly tuning = { re: 0, im: 0 };
   private readonly fft = new FFT(FRAME);
-  private readonly spectrum = this.fft.createComplexArray() as number[];
-  private readonly windowed = new Array<number>(FRAME).fill(0);
+  private readonly spectrum = new Float64Array(2 * FRAME);
+  private readonly windowed = new Float64Array(FRAME);
   private readonly window = new Float64Array(FRAME);
   private readonly magnitude: Float64Array;
   private readonly sums: Float64Array;
@@ -64,7 +64,7 @@ export class TonalAnalyser {
   }
 
   /** @param samples FRAME samples */
-  analyse(samples: Float64Array): TonalFrame {
+  analyse(samples: Float32Array): TonalFrame {
     const frame = { bass: new Float32Array(CHROMA_BINS), upper: new Float32Array(CHROMA_BINS), tonal: 0 };
     const { window, windowed, magnitude, sums, spectrum } = this;
     for (let i = 0; i < FRAME; i++) windowed[i] = window[i] * samples[i];

@@ -8,10 +8,12 @@ import {
   addFloats,
   addI32,
   countDown,
+  evenFloats,
   get,
   i32,
   largerFloats,
   load,
+  oddFloats,
   set,
   store,
   subFloats,
@@ -26,8 +28,8 @@ const LANES = VECTOR_BYTES / FLOAT_BYTES;
 const PAGE_BYTES = 65_536;
 /** A vector of room before the samples, as the first second difference looks one sample back. */
 const LEAD_BYTES = VECTOR_BYTES;
-/** Two vectors come out of each chunk: levels, then second differences. */
-const OUT_FLOATS = 2 * LANES;
+/** A vector comes out of each chunk: level, second difference, and both again. */
+const OUT_FLOATS = LANES;
 
 export interface ChunkScan {
   /** Where the caller puts the samples of all chunks. */
@@ -114,8 +116,8 @@ export class VectorScan implements ChunkScan {
     if (!chunks) return;
     this.run(this.samples.byteOffset, out.byteOffset, chunks);
     for (let chunk = 0, i = 0; chunk < chunks; chunk++, i += OUT_FLOATS) {
-      tops[chunk] = Math.max(out[i], out[i + 1], out[i + 2], out[i + 3]);
-      bends[chunk] = Math.max(out[i + 4], out[i + 5], out[i + 6], out[i + 7]);
+      tops[chunk] = out[i];
+      bends[chunk] = out[i + 1];
     }
   }
 }
@@ -135,12 +137,14 @@ function scanProgram(pages: number): Uint8Array<ArrayBuffer> {
     body.push(set(TOP, offset ? largerFloats(get(TOP), level) : level));
     body.push(set(BEND, offset ? largerFloats(get(BEND), difference) : difference));
   }
+  /** The larger of lanes 0 and 1 and of lanes 2 and 3 of one vector, then of another. */
+  const paired = (a: Code, b: Code): Code => largerFloats(evenFloats(a, b), oddFloats(a, b));
   return wasmModule(pages, parameters, vectors, [
     ...set(SAMPLES, addI32(get(SAMPLES), i32(-FLOAT_BYTES))),
     ...countDown(CHUNKS, 1, [
       ...body.flat(),
-      ...store(get(OUT), 0, get(TOP)),
-      ...store(get(OUT), VECTOR_BYTES, get(BEND)),
+      ...set(HERE, paired(get(TOP), get(BEND))),
+      ...store(get(OUT), 0, paired(get(HERE), get(HERE))),
       ...set(SAMPLES, addI32(get(SAMPLES), i32(CHUNK * FLOAT_BYTES))),
       ...set(OUT, addI32(get(OUT), i32(OUT_FLOATS * FLOAT_BYTES))),
     ]),

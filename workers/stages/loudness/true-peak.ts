@@ -147,13 +147,18 @@ export class TruePeak {
     const { samples, tops, bends } = this.chunks;
     const count = Math.floor(this.filled / CHUNK);
     this.chunks.scan(count);
+    const { prune, gain } = this;
+    let here = tops[0];
+    let after = tops[1];
     for (let chunk = 1; chunk < count - 1; chunk++) {
-      const here = tops[chunk];
-      const after = tops[chunk + 1];
+      const before = here;
+      here = after;
+      after = tops[chunk + 1];
       if (here > this.peak) this.peak = here;
       let threshold = -1;
-      if (this.prune) {
-        if (Math.max(tops[chunk - 1], here, after) * this.gain <= this.peak) continue;
+      if (prune) {
+        const limit = this.peak / gain;
+        if (before <= limit && here <= limit && after <= limit) continue;
         const bend = Math.max(bends[chunk - 1], bends[chunk], bends[chunk + 1]);
         // Only a gap with a sample above this to one side can hold a new peak.
         threshold = (this.peak - this.bend * bend) / SLACK;
