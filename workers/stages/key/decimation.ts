@@ -8,6 +8,17 @@ import { Halver, type HalvingFilter, type Sink } from '../halver.ts';
 /** How far what folds back into the pass band is pushed down in the last halving, dB: enough to find notes. */
 const ATTENUATION_DB = 45;
 
+/** From this factor on (rates from 40 kHz) the first two halvings are the shortest. */
+const LEAST_FOR_FOUR = 16;
+/**
+ * Second and first of them: 1 2 1 after 1 3 3 1, which together are running means of four, four and two in a row,
+ * with double zeros at every multiple of a quarter of the rate.
+ */
+const FIRST_BY_FOUR: HalvingFilter[] = [
+  { taps: Float64Array.of(1, 2, 1).map((c) => c / 4), lead: 1, tail: 1 },
+  { taps: Float64Array.of(1, 3, 3, 1).map((c) => c / 8), lead: 2, tail: 3 },
+];
+
 export interface Decimation {
   /** Takes samples; they may be written over afterwards. */
   push: Sink;
@@ -25,17 +36,19 @@ export interface Decimation {
 export function decimationTo(rate: number, factor: number, passHz: number, sink: Sink): Decimation {
   const steps: Halver[] = [];
   // From the last step to the first, as each needs to know where its output goes.
-  const before = (half: Float64Array) => {
-    const halver = new Halver(evenLength(half), sink);
+  const before = (filter: HalvingFilter) => {
+    const halver = new Halver(filter, sink);
     steps.unshift(halver);
     sink = (samples) => halver.push(samples);
   };
   let rest = factor;
   if (rest > 1) {
-    before(lowPassHalf(2 * rate, passHz, rate - passHz));
+    before(evenLength(lowPassHalf(2 * rate, passHz, rate - passHz)));
     rest /= 2;
   }
-  for (; rest > 1; rest /= 2) before(BINOMIAL_HALF);
+  const isHigh = factor >= LEAST_FOR_FOUR;
+  for (; rest > (isHigh ? 4 : 1); rest /= 2) before(evenLength(BINOMIAL_HALF));
+  if (isHigh) FIRST_BY_FOUR.forEach(before);
   return {
     push: (samples) => sink(samples),
     finish: () => steps.forEach((step) => step.finish()),

@@ -8,8 +8,6 @@ import { CHROMA_BINS, FRAME, HIGHEST_HZ, TonalAnalyser } from './tonal-frame.ts'
 
 /** The rate is halved as long as it stays above this, Hz. */
 const LOWEST_RATE = 2500;
-/** From this factor on (rates from 40 kHz) the fold lowers the rate by four on the way. */
-const LEAST_FOR_FOUR = 16;
 /** Samples (at the low rate) from one frame to the next. */
 const HOP = FRAME / 2;
 const FIRST_CAPACITY = 2048;
@@ -66,14 +64,12 @@ export function createHarmonyStage(info: StreamInfo): Stage<HarmonyFeatures> {
     }
   };
 
-  const byFour = factor >= LEAST_FOR_FOUR ? 4 : 1;
-  const chain = decimationTo(rate, factor / byFour, HIGHEST_HZ, gather);
-  const fold = new Fold(byFour, chain.push);
+  const chain = decimationTo(rate, factor, HIGHEST_HZ, gather);
+  const fold = new Fold(chain.push);
 
   return {
     push: (block) => fold.push(block),
     finish() {
-      fold.finish();
       chain.finish();
       if (filled > FRAME / 2) gather(new Float32Array(FRAME - filled));
       const { re, im } = analyser.tuning;

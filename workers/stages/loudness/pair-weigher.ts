@@ -1,10 +1,9 @@
 /** K-weighting of two channels at once, on vector instructions where there are some. */
 import {
   add,
-  addI32,
   type Code,
   both,
-  countDown,
+  forEach,
   get,
   i32,
   load,
@@ -93,9 +92,11 @@ export class VectorWeigher implements PairWeigher {
 function weighingProgram({ shelf, highPass }: KWeighting): Uint8Array<ArrayBuffer> {
   const [LEFT, RIGHT, FRAMES] = [0, 1, 2];
   const parameters = 3;
+  const COUNTER = parameters;
+  const integers = 1;
   const [p1, p2, q1, q2, power, x, w, a1, a2, b1, b2, d1, d2, gain] = Array.from(
     { length: 14 },
-    (_, i) => parameters + i,
+    (_, i) => parameters + integers + i,
   );
   const kept = [p1, p2, q1, q2, power];
   const constants: [local: number, value: number][] = [
@@ -111,12 +112,16 @@ function weighingProgram({ shelf, highPass }: KWeighting): Uint8Array<ArrayBuffe
   const recursion = (input: Code, c1: number, c2: number, w1: number, w2: number): Code =>
     set(w, sub(sub(input, mul(get(c2), get(w2))), mul(get(c1), get(w1))));
   const shift = (w1: number, w2: number): Code => [...set(w2, get(w1)), ...set(w1, get(w))];
+  const pointers: [local: number, bytes: number][] = [
+    [LEFT, FLOAT_BYTES],
+    [RIGHT, FLOAT_BYTES],
+  ];
   const zero = i32(0);
-  return wasmModule(PAGES, parameters, kept.length + constants.length + 2, [
+  const body: Code = [
     ...constants.flatMap(([local, value]) => set(local, both(value))),
     ...kept.flatMap((local, i) => set(local, load(zero, i * VECTOR_BYTES))),
-    ...countDown(FRAMES, 1, [
-      ...recursion(mul(get(gain), loadPair(get(LEFT), get(RIGHT), 0)), a1, a2, p1, p2),
+    ...forEach(FRAMES, COUNTER, pointers, (n) => [
+      ...recursion(mul(get(gain), loadPair(get(LEFT), get(RIGHT), n * FLOAT_BYTES)), a1, a2, p1, p2),
       ...set(x, add(add(get(w), mul(get(b1), get(p1))), mul(get(b2), get(p2)))),
       ...shift(p1, p2),
       ...recursion(get(x), d1, d2, q1, q2),
@@ -124,9 +129,8 @@ function weighingProgram({ shelf, highPass }: KWeighting): Uint8Array<ArrayBuffe
       ...set(x, sub(add(get(w), get(q2)), add(get(q1), get(q1)))),
       ...shift(q1, q2),
       ...set(power, add(get(power), mul(get(x), get(x)))),
-      ...set(LEFT, addI32(get(LEFT), i32(FLOAT_BYTES))),
-      ...set(RIGHT, addI32(get(RIGHT), i32(FLOAT_BYTES))),
     ]),
     ...kept.flatMap((local, i) => store(zero, i * VECTOR_BYTES, get(local))),
-  ]);
+  ];
+  return wasmModule(PAGES, parameters, kept.length + constants.length + 2, body, integers);
 }

@@ -4,14 +4,13 @@
  */
 import { LAYERS } from '../../../shared/bands.ts';
 import type { Crossover } from '../band-split.ts';
+import { FLOAT_BYTES as SAMPLE_BYTES, VECTOR_BYTES } from './vectors.ts';
 import {
   type Code,
   add,
-  addI32,
   both,
-  countDown,
+  forEach,
   get,
-  i32,
   larger,
   load,
   loadPair,
@@ -22,7 +21,6 @@ import {
   wasmModule,
 } from './wasm-writer.ts';
 
-const VECTOR_BYTES = 16;
 /** Two delays of each of the five sections. */
 export const STATES = 10;
 /** Addresses from the start of a pair's slot: states, then squared peaks, then energies, per layer. */
@@ -42,7 +40,7 @@ const [COUNTER, CURSOR] = [5, 6];
 const INTEGERS = 2;
 
 /**
- * Module whose `run(first, second, frames, slot, between)` filters and meters `frames` (at least 1) 32-bit floats
+ * Module whose `run(first, second, frames, slot, between)` filters and meters `frames` 32-bit floats
  * from each of the addresses `first` and `second`, with the state and readings at address `slot`.
  *
  * Three loops, one after the other: each keeps its filters in the processor's registers, and has a chain of
@@ -62,51 +60,49 @@ export function splitProgram(lower: Crossover, upper: Crossover, pages: number):
     local: local(),
   }));
   const [la1, la2, lg, ua1, ua2, ug] = coefficients.map((c) => get(c.local));
-  const [x, w, once, allpassed, band, power] = locals(6);
+  const [x, w, product, once, allpassed, band, power] = locals(7);
   const [BASS, MIDDLE, TREBLE, FULL] = LAYERS.map((_, layer) => layer);
 
   /** The recursive half of a section: w = input − a2 w₂ − a1 w₁. */
-  const recursion = (input: Code, a1: Code, a2: Code, d1: number, d2: number): Code =>
-    set(w, sub(sub(input, mul(a2, get(d2))), mul(a1, get(d1))));
+  const recursion = (input: Code, a1: Code, a2: Code, d1: number, d2: number): Code => [
+    ...set(product, mul(a1, get(d1))),
+    ...set(w, sub(sub(input, mul(a2, get(d2))), get(product))),
+  ];
   // Doubling by an addition is exact and keeps a constant out of the registers.
   const lowpassed = (gain: Code, d1: number, d2: number): Code =>
     mul(gain, add(add(get(w), add(get(d1), get(d1))), get(d2)));
-  const allpass = (a1: Code, a2: Code, d1: number, d2: number): Code =>
-    add(add(mul(a2, get(w)), mul(a1, get(d1))), get(d2));
+  /** a2 w + a1 w₁ + w₂, to follow the recursion, which has worked out the middle term. */
+  const allpass = (a2: Code, d2: number): Code => add(add(mul(a2, get(w)), get(product)), get(d2));
   const shift = (d1: number, d2: number): Code => [...set(d2, get(d1)), ...set(d1, get(w))];
   const meter = (layer: number, signal: number): Code => [
     ...set(power, mul(get(signal), get(signal))),
     ...set(energies[layer], add(get(energies[layer]), get(power))),
     ...set(peaks[layer], larger(get(peaks[layer]), get(power))),
   ];
-  const forward = (pointer: number, bytes: number): Code => set(pointer, addI32(get(pointer), i32(bytes)));
-  const low: Code = load(get(CURSOR), 0);
-  const rest: Code = load(get(CURSOR), VECTOR_BYTES);
-  const eachFrame = (work: Code): Code => [
-    ...set(COUNTER, get(FRAMES)),
+  const lowAt = (n: number) => n * BETWEEN_BYTES;
+  const restAt = (n: number) => n * BETWEEN_BYTES + VECTOR_BYTES;
+  const eachFrame = (pointers: [local: number, bytes: number][], step: (n: number) => Code): Code => [
     ...set(CURSOR, get(BETWEEN)),
-    ...countDown(COUNTER, 1, [...work, ...forward(CURSOR, BETWEEN_BYTES)]),
+    ...forEach(FRAMES, COUNTER, [[CURSOR, BETWEEN_BYTES], ...pointers], step),
   ];
 
-  const splitLow: Code = [
-    ...set(x, loadPair(get(FIRST), get(SECOND), 0)),
+  const splitLow = (n: number): Code => [
+    ...set(x, loadPair(get(FIRST), get(SECOND), n * SAMPLE_BYTES)),
     ...meter(FULL, x),
     ...recursion(get(x), la1, la2, p1, p2),
     ...set(once, lowpassed(lg, p1, p2)),
-    ...set(allpassed, allpass(la1, la2, p1, p2)),
+    ...set(allpassed, allpass(la2, p2)),
     ...shift(p1, p2),
     ...recursion(get(once), la1, la2, q1, q2),
     ...set(band, lowpassed(lg, q1, q2)),
     ...shift(q1, q2),
-    ...store(get(CURSOR), 0, get(band)),
-    ...store(get(CURSOR), VECTOR_BYTES, sub(get(allpassed), get(band))),
-    ...forward(FIRST, Float32Array.BYTES_PER_ELEMENT),
-    ...forward(SECOND, Float32Array.BYTES_PER_ELEMENT),
+    ...store(get(CURSOR), lowAt(n), get(band)),
+    ...store(get(CURSOR), restAt(n), sub(get(allpassed), get(band))),
   ];
-  const splitRest: Code = [
-    ...recursion(rest, ua1, ua2, r1, r2),
+  const splitRest = (n: number): Code => [
+    ...recursion(load(get(CURSOR), restAt(n)), ua1, ua2, r1, r2),
     ...set(once, lowpassed(ug, r1, r2)),
-    ...set(allpassed, allpass(ua1, ua2, r1, r2)),
+    ...set(allpassed, allpass(ua2, r2)),
     ...shift(r1, r2),
     ...recursion(get(once), ua1, ua2, u1, u2),
     ...set(band, lowpassed(ug, u1, u2)),
@@ -115,9 +111,9 @@ export function splitProgram(lower: Crossover, upper: Crossover, pages: number):
     ...set(band, sub(get(allpassed), get(band))),
     ...meter(TREBLE, band),
   ];
-  const alignLow: Code = [
-    ...recursion(low, ua1, ua2, v1, v2),
-    ...set(band, allpass(ua1, ua2, v1, v2)),
+  const alignLow = (n: number): Code => [
+    ...recursion(load(get(CURSOR), lowAt(n)), ua1, ua2, v1, v2),
+    ...set(band, allpass(ua2, v2)),
     ...shift(v1, v2),
     ...meter(BASS, band),
   ];
@@ -126,9 +122,15 @@ export function splitProgram(lower: Crossover, upper: Crossover, pages: number):
   const body: Code = [
     ...coefficients.flatMap((c) => set(c.local, both(c.value))),
     ...kept.flatMap((name, i) => set(name, load(get(SLOT), i * VECTOR_BYTES))),
-    ...eachFrame(splitLow),
-    ...eachFrame(splitRest),
-    ...eachFrame(alignLow),
+    ...eachFrame(
+      [
+        [FIRST, SAMPLE_BYTES],
+        [SECOND, SAMPLE_BYTES],
+      ],
+      splitLow,
+    ),
+    ...eachFrame([], splitRest),
+    ...eachFrame([], alignLow),
     ...kept.flatMap((name, i) => store(get(SLOT), i * VECTOR_BYTES, get(name))),
   ];
   return wasmModule(pages, PARAMETERS, vectors, body, INTEGERS);

@@ -49,6 +49,9 @@ export const tee = (local: number, value: Code): Code => [...value, 0x22, ...uns
 
 export const i32 = (value: number): Code => [0x41, ...signed(value)];
 export const addI32 = (a: Code, b: Code): Code => [...a, ...b, 0x6a];
+export const andI32 = (a: Code, b: Code): Code => [...a, ...b, 0x71];
+/** Unsigned. */
+export const shiftRightI32 = (a: Code, b: Code): Code => [...a, ...b, 0x76];
 
 /** Two 64-bit floats at once. */
 export const add = (a: Code, b: Code): Code => [...a, ...b, ...simd(0xf0)];
@@ -129,6 +132,38 @@ export const countDown = (counter: number, step: number, body: Code): Code => [
   0,
   0x0b,
 ];
+
+const whenNotZero = (condition: Code, body: Code): Code => [...condition, 0x04, 0x40, ...body, 0x0b];
+
+/** Steps of `forEach` that are written out side by side, as a power of two. */
+const UNROLLED_BITS = 2;
+const UNROLLED = 2 ** UNROLLED_BITS;
+
+/**
+ * Runs `step` as often as the 32-bit local `times` says (may be 0), several steps per turn of the loop.
+ * @param counter 32-bit local that is free for this
+ * @param pointers 32-bit locals that move on by so many bytes at each step
+ * @param step the code of step `n` since the pointers were last moved: its addresses have n times those bytes added
+ */
+export function forEach(
+  times: number,
+  counter: number,
+  pointers: readonly [local: number, bytes: number][],
+  step: (n: number) => Code,
+): Code {
+  const turn = (steps: number): Code => [
+    ...Array.from({ length: steps }, (_, n) => step(n)).flat(),
+    ...pointers.flatMap(([local, bytes]) => set(local, addI32(get(local), i32(steps * bytes)))),
+  ];
+  const loop = (turns: Code, steps: number): Code => [
+    ...set(counter, turns),
+    ...whenNotZero(get(counter), countDown(counter, 1, turn(steps))),
+  ];
+  return [
+    ...loop(shiftRightI32(get(times), i32(UNROLLED_BITS)), UNROLLED),
+    ...loop(andI32(get(times), i32(UNROLLED - 1)), 1),
+  ];
+}
 
 /**
  * A module with a memory (exported as `memory`) and one function (exported as `run`) that returns nothing.
