@@ -18,6 +18,7 @@ import { levelsOf } from './stages/levels.ts';
 import type { Preview } from './stages/preview.ts';
 import type { Stage } from './stages/stage.ts';
 import { findSections } from './stages/structure/index.ts';
+import { eventTurn } from './turn.ts';
 
 /** Share of the file at which the first early picture is given, and between two of them. */
 const FIRST_EARLY_SHARE = 0.04;
@@ -147,7 +148,7 @@ async function finishStages(stages: Stages, duration: number, turn: () => Promis
 
 /** Lets a message through (a cancel perhaps), then throws the signal's reason if it was aborted. */
 async function messageTurn(signal: AbortSignal | undefined): Promise<void> {
-  await new Promise((resolve) => setTimeout(resolve));
+  await eventTurn();
   signal?.throwIfAborted();
 }
 

@@ -18,6 +18,7 @@ import type { OpenReading, Reading } from './reading.ts';
 import { damaged, damagedInside, empty, notAudio, truncated, unsupportedCodec } from './sentences.ts';
 import { guarded } from './source.ts';
 import { DecodeFault, type Block, type ByteSource, type DecodeOptions, type OpenTrack } from './types.ts';
+import { eventTurn } from '../turn.ts';
 import { openWav } from './wav/read.ts';
 import { sniff as isWav } from './wav/sniff.ts';
 
@@ -61,8 +62,6 @@ const isAbort = (error: unknown) => error instanceof DOMException && error.name 
 function asFault(error: unknown, name: string): unknown {
   return error instanceof DecodeFault || isAbort(error) ? error : new DecodeFault('damaged', damaged(name));
 }
-
-const breathe = () => new Promise<void>((resolve) => setTimeout(resolve, 0));
 
 function throwIfAborted(signal: AbortSignal | undefined): void {
   if (signal?.aborted) throw new DOMException('Decoding was cancelled.', 'AbortError');
@@ -125,7 +124,7 @@ class Track implements OpenTrack {
         }
         if (frames >= nextBreath || (length === 0 && ++turns % 4096 === 0)) {
           nextBreath = frames + BREATH * sampleRate;
-          await breathe();
+          await eventTurn();
         }
         throwIfAborted(options.signal);
       }

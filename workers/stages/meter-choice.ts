@@ -1,14 +1,12 @@
 import { SimdSplitMeter } from './simd/simd-split-meter.ts';
+import { vectorOrPlain } from './simd/vectors.ts';
 import { PlainSplitMeter, type SplitMeter } from './split-meter.ts';
 import type { StreamInfo } from './stage.ts';
 
 /** The fastest split meter that works here: some older browsers have no vector instructions. */
 export function createSplitMeter(info: StreamInfo): SplitMeter {
-  try {
-    return new SimdSplitMeter(info);
-  } catch (error) {
-    if (error instanceof WebAssembly.CompileError || typeof WebAssembly === 'undefined')
-      return new PlainSplitMeter(info);
-    throw error;
-  }
+  return vectorOrPlain<SplitMeter>(
+    () => new SimdSplitMeter(info),
+    () => new PlainSplitMeter(info),
+  );
 }

@@ -40,23 +40,33 @@ export function alignWindows(
   const width = curves.bands.length * BINS;
   const firstBeat = pulse[from];
   const count = Math.max(1, Math.floor((pulse[to - 1] - firstBeat) / windowBeats + 1e-9));
-  const local = Array.from({ length: count }, () => new Float64Array(width));
+  const profiles = new Float64Array(count * width);
+  const local = Array.from({ length: count }, (_, w) => profiles.subarray(w * width, (w + 1) * width));
   const frames = new Float64Array(count);
-  for (let j = from; j < to; j++) {
-    const w = Math.min(count - 1, Math.floor((pulse[j] - firstBeat) / windowBeats));
-    const profile = local[w];
+  // Where each frame falls is the same for all bands, so it is worked out once and each band is one plain loop.
+  const places = new Int32Array(to - from);
+  const nexts = new Int32Array(to - from);
+  const parts = new Float64Array(to - from);
+  for (let j = from, n = 0; j < to; j++, n++) {
+    const beat = pulse[j];
+    const w = Math.min(count - 1, Math.floor((beat - firstBeat) / windowBeats));
     frames[w]++;
-    const x = (pulse[j] - Math.floor(pulse[j])) * BINS;
+    const x = (beat - Math.floor(beat)) * BINS;
     const i = Math.floor(x);
-    const part = x - i;
-    const next = i + 1 === BINS ? 0 : i + 1;
-    for (let b = 0; b < curves.bands.length; b++) {
-      const y = curves.bands[b][j];
-      if (y === 0) continue;
-      profile[b * BINS + i] += y * (1 - part);
-      profile[b * BINS + next] += y * part;
-    }
+    places[n] = w * width + i;
+    nexts[n] = w * width + (i + 1 === BINS ? 0 : i + 1);
+    parts[n] = x - i;
   }
+  curves.bands.forEach((band, b) => {
+    const first = b * BINS;
+    for (let n = 0; n < places.length; n++) {
+      const y = band[from + n];
+      if (y === 0) continue;
+      const part = parts[n];
+      profiles[first + places[n]] += y * (1 - part);
+      profiles[first + nexts[n]] += y * part;
+    }
+  });
   const model = new Float64Array(width);
   for (const profile of local) for (let i = 0; i < width; i++) model[i] += profile[i];
   const total = to - from;

@@ -27,6 +27,9 @@ const MOST_BEATS = 600;
 /** Levels below this share of the loudest are silence. */
 const FLOOR = 1e-5;
 
+/** 10 log₁₀ x as a multiple of ln x, which is the quicker function. */
+const DB_PER_NEPER = 10 / Math.LN10;
+
 /** Bands that show attacks without delay come first; the bass filter's own delay is taken off. */
 const ATTACK_BANDS = [
   { band: PRESENCE, delay: 0 },
@@ -94,7 +97,7 @@ function layOver(
       const x = ((j + 0.5) * hop - times[n] + REACH_SECONDS) / BIN_SECONDS;
       const i = Math.floor(x);
       if (i < 0 || i + 1 >= bins) continue;
-      const level = Math.log10(energy[j] + floor);
+      const level = Math.log(energy[j] + floor);
       sum[i] += level * (1 - x + i);
       weight[i] += 1 - x + i;
       sum[i + 1] += level * (x - i);
@@ -104,7 +107,7 @@ function layOver(
   let last = NaN;
   for (let i = 0; i < bins; i++) {
     // Where frames and beats fall in step some milliseconds stay empty: carry the last one.
-    if (weight[i] > 1e-9) last = (10 * sum[i]) / weight[i];
+    if (weight[i] > 1e-9) last = (DB_PER_NEPER * sum[i]) / weight[i];
     sum[i] = last;
   }
   return sum;

@@ -1,5 +1,5 @@
 /** Curves that speak for a beat: band onsets, drum-like coincidences, entries of parts, chord changes. */
-import { BASS, BODY, MIDDLE, PRESENCE, type GridFeatures, type Harmony } from './features.ts';
+import { BASS, type GridFeatures, type Harmony } from './features.ts';
 import type { OnsetCurves } from './onset-curve.ts';
 import { quantile } from './statistics.ts';
 
@@ -44,6 +44,8 @@ const BASS_EXCUSE = 0.3;
 /** A band's loud level: only so much of it is louder. */
 const LOUD_QUANTILE = 0.98;
 const FLOOR_DB = 45;
+/** 10 log₁₀ x as a multiple of ln x, which is the quicker function. */
+const DB_PER_NEPER = 10 / Math.LN10;
 
 export function cuesOf(features: GridFeatures, curves: OnsetCurves): Cues {
   const n = curves.frames;
@@ -51,10 +53,13 @@ export function cuesOf(features: GridFeatures, curves: OnsetCurves): Cues {
   const [bass, body, middle, presence, air] = bands;
   const kick = new Float32Array(n);
   const snare = new Float32Array(n);
-  const wide = bands.map(widened);
+  const wideBass = widened(bass);
+  const wideBody = widened(body);
+  const wideMiddle = widened(middle);
+  const widePresence = widened(presence);
   for (let j = 0; j < n; j++) {
-    kick[j] = Math.sqrt(wide[BASS][j] * (0.5 * wide[BODY][j] + 0.5 * wide[PRESENCE][j]));
-    snare[j] = Math.sqrt(wide[MIDDLE][j] * wide[PRESENCE][j]) / (1 + wide[BASS][j] / BASS_EXCUSE);
+    kick[j] = Math.sqrt(wideBass[j] * (0.5 * wideBody[j] + 0.5 * widePresence[j]));
+    snare[j] = Math.sqrt(wideMiddle[j] * widePresence[j]) / (1 + wideBass[j] / BASS_EXCUSE);
   }
   const levels = features.energy.map((energy) => levelOf(energy, n));
   return {
@@ -94,7 +99,16 @@ function strengthRise(energy: Float32Array, frames: number): Float32Array {
 
 /** Largest value of each frame and its neighbours: bands need not rise in the very same frame. */
 function widened(curve: Float32Array): Float32Array {
-  return curve.map((x, j) => Math.max(x, curve[j - 1] ?? 0, curve[j + 1] ?? 0));
+  const out = new Float32Array(curve.length);
+  let before = 0;
+  let here = curve.length > 0 ? curve[0] : 0;
+  for (let j = 0; j < out.length; j++) {
+    const after = j + 1 < out.length ? curve[j + 1] : 0;
+    out[j] = Math.max(before, here, after);
+    before = here;
+    here = after;
+  }
+  return out;
 }
 
 /** Level at each curve frame, dB above a floor under the band's loudest. */
@@ -107,7 +121,7 @@ function levelOf(energy: Float32Array, frames: number): Float32Array {
   for (let j = 0; j < frames; j++) {
     let sum = 0;
     for (let i = 0; i < ratio; i++) sum += energy[j * ratio + i];
-    out[j] = 10 * Math.log10(sum / ratio / floor + 1);
+    out[j] = DB_PER_NEPER * Math.log(sum / ratio / floor + 1);
   }
   return out;
 }
@@ -123,8 +137,8 @@ function entries(levels: Float32Array[], curves: OnsetCurves): Float32Array {
     for (let j = 0; j < n; j++) {
       const change = (after - before) / span;
       if (change > ENTRY_DB) out[j] += change;
-      before += level[j] - (level[j - span] ?? 0);
-      after += (level[j + span] ?? 0) - level[j];
+      before += level[j] - (j >= span ? level[j - span] : 0);
+      after += (j + span < n ? level[j + span] : 0) - level[j];
     }
   }
   // An entry is as sharp as its onset.

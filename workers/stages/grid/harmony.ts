@@ -18,11 +18,14 @@ export class HarmonyBuilder {
   private readonly ring = new Float64Array(SIZE);
   private readonly frame = new Float64Array(SIZE);
   private readonly spectrum = new Float64Array(2 * SIZE);
-  private readonly magnitude = new Float64Array(SIZE / 2);
+  private readonly power = new Float64Array(SIZE / 2);
   private readonly row = new Float32Array(HARMONY_BINS);
   private readonly rows = new Growable();
   /** First and last-plus-one FFT bin of each semitone. */
   private readonly edges: [number, number][];
+  /** The FFT bins that any semitone looks at. */
+  private readonly firstBin: number;
+  private readonly endBin: number;
   private filled = 0;
 
   constructor(private readonly sampleRate: number) {
@@ -32,6 +35,8 @@ export class HarmonyBuilder {
       const low = Math.round((hz * 2 ** (-1 / 24)) / perBin);
       return [low, Math.max(low + 1, Math.round((hz * 2 ** (1 / 24)) / perBin))];
     });
+    this.firstBin = Math.min(SIZE / 2, this.edges[0][0]);
+    this.endBin = Math.min(SIZE / 2, this.edges[HARMONY_BINS - 1][1]);
   }
 
   push(samples: Float64Array, count: number): void {
@@ -60,19 +65,19 @@ export class HarmonyBuilder {
   }
 
   private analyse(): void {
-    const { frame, ring, window, magnitude, spectrum, row } = this;
+    const { frame, ring, window, power, spectrum, row } = this;
     for (let i = 0; i < SIZE; i++) frame[i] = ring[i] * window[i];
     this.fft.realTransform(spectrum, frame);
-    for (let k = 0; k < SIZE / 2; k++) {
+    for (let k = this.firstBin; k < this.endBin; k++) {
       const re = spectrum[2 * k];
       const im = spectrum[2 * k + 1];
-      magnitude[k] = Math.sqrt(re * re + im * im);
+      power[k] = re * re + im * im;
     }
     for (let k = 0; k < HARMONY_BINS; k++) {
       const [low, high] = this.edges[k];
       let top = 0;
-      for (let i = low; i < high && i < SIZE / 2; i++) if (magnitude[i] > top) top = magnitude[i];
-      row[k] = Math.log1p(GAIN * top);
+      for (let i = low; i < high && i < SIZE / 2; i++) if (power[i] > top) top = power[i];
+      row[k] = Math.log1p(GAIN * Math.sqrt(top));
     }
     this.rows.append(row);
   }

@@ -8,6 +8,8 @@ const FRAMES_PER_STEP = 3;
 const FLOOR_DB = -45;
 /** The share of frames that are quieter than the band's loud level. */
 const LOUD_QUANTILE = 0.95;
+/** 10 log₁₀ x as a multiple of ln x, which is the quicker function. */
+const DB_PER_NEPER = 10 / Math.LN10;
 /** A larger rise says no more than this one, dB. */
 const LARGEST_RISE_DB = 24;
 /** Power below which a band is silent (−100 dBFS). */
@@ -68,7 +70,7 @@ function riseOf(energy: Float32Array, frames: number): Float32Array {
   const level = power;
   for (let j = 0; j < frames; j++) {
     const now = power[j];
-    level[j] = 10 * Math.log10((now + last) / 2 + floor);
+    level[j] = DB_PER_NEPER * Math.log((now + last) / 2 + floor);
     last = now;
   }
   for (let j = 1; j + 1 < frames; j++) {

@@ -3,6 +3,15 @@
  * samples the largest level and the largest second difference. On vector instructions where there are some.
  */
 import {
+  FLOAT_BYTES,
+  LANES,
+  VECTOR_BYTES,
+  type Vectors,
+  pagesFor,
+  vectorOrPlain,
+  vectorsOf,
+} from '../simd/vectors.ts';
+import {
   type Code,
   absFloats,
   addFloats,
@@ -22,10 +31,6 @@ import {
 
 /** Samples that are judged together. */
 export const CHUNK = 32;
-const FLOAT_BYTES = 4;
-const VECTOR_BYTES = 16;
-const LANES = VECTOR_BYTES / FLOAT_BYTES;
-const PAGE_BYTES = 65_536;
 /** A vector of room before the samples, as the first second difference looks one sample back. */
 const LEAD_BYTES = VECTOR_BYTES;
 /** A vector comes out of each chunk: level, second difference, and both again. */
@@ -44,12 +49,10 @@ export interface ChunkScan {
 
 /** @param chunks most chunks at a time */
 export function createChunkScan(chunks: number): ChunkScan {
-  try {
-    return new VectorScan(chunks);
-  } catch {
-    // No WebAssembly here, or one without vectors.
-    return new PlainScan(chunks);
-  }
+  return vectorOrPlain<ChunkScan>(
+    () => new VectorScan(chunks),
+    () => new PlainScan(chunks),
+  );
 }
 
 export class PlainScan implements ChunkScan {
@@ -85,26 +88,20 @@ export class PlainScan implements ChunkScan {
   }
 }
 
-/** Compiled once for all channels of all tracks. */
-let program: WebAssembly.Module | null = null;
-
 export class VectorScan implements ChunkScan {
   readonly samples: Float32Array;
   readonly tops: Float32Array;
   readonly bends: Float32Array;
-  private readonly run: (samples: number, out: number, chunks: number) => void;
+  private readonly run: Vectors['run'];
   private readonly out: Float32Array;
 
   /** @throws CompileError where vector instructions are missing */
   constructor(chunks: number) {
     const sampleBytes = chunks * CHUNK * FLOAT_BYTES;
     const outAt = LEAD_BYTES + sampleBytes + VECTOR_BYTES;
-    const pages = Math.ceil((outAt + chunks * OUT_FLOATS * FLOAT_BYTES) / PAGE_BYTES);
-    program ??= new WebAssembly.Module(scanProgram(pages));
-    const { exports } = new WebAssembly.Instance(program);
-    const { buffer } = exports.memory as WebAssembly.Memory;
-    const run = exports.run as VectorScan['run'];
-    this.run = (samples, out, count) => run(samples, out, count);
+    const pages = pagesFor(outAt + chunks * OUT_FLOATS * FLOAT_BYTES);
+    const { run, buffer } = vectorsOf(scanProgram(pages));
+    this.run = run;
     this.samples = new Float32Array(buffer, LEAD_BYTES, chunks * CHUNK);
     this.out = new Float32Array(buffer, outAt, chunks * OUT_FLOATS);
     this.tops = new Float32Array(chunks);

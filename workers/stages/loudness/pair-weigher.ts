@@ -1,4 +1,5 @@
 /** K-weighting of two channels at once, on vector instructions where there are some. */
+import { FLOAT_BYTES, VECTOR_BYTES, type Vectors, vectorOrPlain, vectorsOf } from '../simd/vectors.ts';
 import {
   add,
   type Code,
@@ -24,12 +25,10 @@ export interface PairWeigher {
 }
 
 export function createPairWeigher(weighting: KWeighting): PairWeigher {
-  try {
-    return new VectorWeigher(weighting);
-  } catch {
-    // No WebAssembly here, or one without vectors.
-    return new PlainWeigher(weighting);
-  }
+  return vectorOrPlain<PairWeigher>(
+    () => new VectorWeigher(weighting),
+    () => new PlainWeigher(weighting),
+  );
 }
 
 export class PlainWeigher implements PairWeigher {
@@ -42,9 +41,6 @@ export class PlainWeigher implements PairWeigher {
     weighPair(this.weighting, left, right, from, to, this.state, this.power);
   }
 }
-
-const FLOAT_BYTES = 4;
-const VECTOR_BYTES = 16;
 
 /** Of 64 KiB: enough for state, power and one piece of both channels. */
 const PAGES = 1;
@@ -61,15 +57,12 @@ export class VectorWeigher implements PairWeigher {
   private readonly state: Float64Array;
   private readonly left: Float32Array;
   private readonly right: Float32Array;
-  private readonly run: (left: number, right: number, frames: number) => void;
+  private readonly run: Vectors['run'];
 
   /** @throws CompileError where vector instructions are missing */
   constructor(weighting: KWeighting) {
-    const module = new WebAssembly.Module(weighingProgram(weighting));
-    const { exports } = new WebAssembly.Instance(module);
-    const { buffer } = exports.memory as WebAssembly.Memory;
-    const run = exports.run as VectorWeigher['run'];
-    this.run = (left, right, frames) => run(left, right, frames);
+    const { run, buffer } = vectorsOf(weighingProgram(weighting));
+    this.run = run;
     this.state = new Float64Array(buffer, 0, 2 * STATES);
     this.power = new Float64Array(buffer, POWER_AT, 2);
     this.left = new Float32Array(buffer, LEFT_AT, PIECE);

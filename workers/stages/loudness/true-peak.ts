@@ -181,7 +181,9 @@ export class TruePeak {
   /** Values between sample `i` and the next. */
   private interpolate(i: number): void {
     const buffer = this.chunks.samples;
-    for (const { taps } of this.phases) {
+    const { phases } = this;
+    for (let phase = 0; phase < phases.length; phase++) {
+      const { taps } = phases[phase];
       let value = 0;
       for (let j = 0, k = i - REACH + 1; j < 2 * REACH; j++, k++) value += taps[j] * buffer[k];
       value = Math.abs(value);

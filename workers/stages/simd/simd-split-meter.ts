@@ -11,19 +11,18 @@ import {
   betweenBytes,
   splitProgram,
 } from './split-program.ts';
+import { FLOAT_BYTES, type Vectors, pagesFor, vectorsOf } from './vectors.ts';
 
-const PAGE_BYTES = 65_536;
+/** Channels in a vector of doubles. */
 const LANES = 2;
-const CHANNEL_BYTES = METER_FRAMES * Float32Array.BYTES_PER_ELEMENT;
+const CHANNEL_BYTES = METER_FRAMES * FLOAT_BYTES;
 const DOUBLE_BYTES = Float64Array.BYTES_PER_ELEMENT;
-
-type Run = (first: number, second: number, frames: number, slot: number, between: number) => void;
 
 export class SimdSplitMeter implements SplitMeter {
   readonly #channels: number;
   /** Channels in pairs; the last channel of an odd number is its own partner, and counts once. */
   readonly #pairs: number;
-  readonly #run: Run;
+  readonly #run: Vectors['run'];
   readonly #slots: Float64Array;
   readonly #samples: Float32Array;
   readonly #samplesAt: number;
@@ -37,12 +36,10 @@ export class SimdSplitMeter implements SplitMeter {
     this.#pairs = Math.ceil(info.channels / LANES);
     this.#betweenAt = this.#pairs * SLOT_BYTES;
     this.#samplesAt = this.#betweenAt + betweenBytes(METER_FRAMES);
-    const pages = Math.ceil((this.#samplesAt + info.channels * CHANNEL_BYTES) / PAGE_BYTES);
+    const pages = pagesFor(this.#samplesAt + info.channels * CHANNEL_BYTES);
     const { lower, upper } = crossovers(info.sampleRate);
-    const module = new WebAssembly.Module(splitProgram(lower, upper, pages));
-    const { exports } = new WebAssembly.Instance(module);
-    const { buffer } = exports.memory as WebAssembly.Memory;
-    this.#run = exports.run as Run;
+    const { run, buffer } = vectorsOf(splitProgram(lower, upper, pages));
+    this.#run = run;
     this.#slots = new Float64Array(buffer, 0, this.#betweenAt / DOUBLE_BYTES);
     this.#samples = new Float32Array(buffer, this.#samplesAt, info.channels * METER_FRAMES);
   }

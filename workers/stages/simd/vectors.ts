@@ -13,11 +13,24 @@ export interface Vectors {
 }
 
 /**
- * Makes a program ready to run.
+ * Programs that have been compiled, by their bytes: the next track of the same kind needs not compile them again,
+ * which costs a good part of what they save.
+ */
+const compiled = new Map<string, WebAssembly.Module>();
+
+function moduleOf(program: Uint8Array<ArrayBuffer>): WebAssembly.Module {
+  const key = String.fromCharCode(...program);
+  let module = compiled.get(key);
+  if (!module) compiled.set(key, (module = new WebAssembly.Module(program)));
+  return module;
+}
+
+/**
+ * Makes a program ready to run, with a memory of its own.
  * @throws CompileError (of WebAssembly) where vector instructions are missing
  */
 export function vectorsOf(program: Uint8Array<ArrayBuffer>): Vectors {
-  const { exports } = new WebAssembly.Instance(new WebAssembly.Module(program));
+  const { exports } = new WebAssembly.Instance(moduleOf(program));
   return { run: exports.run as Vectors['run'], buffer: (exports.memory as WebAssembly.Memory).buffer };
 }
 
