@@ -151,7 +151,7 @@ export class Library {
   }
 
   /** Begins its transaction synchronously, so that it is in time when the page closes. */
-  async saveEdit(id: string, edit: Pick<EditRecord, 'grid' | 'sections' | 'history'>): Promise<void> {
+  async saveEdit(id: string, edit: Omit<EditRecord, 'id' | 'savedAt'>): Promise<void> {
     const record: EditRecord = { ...($state.snapshot(edit) as typeof edit), id, savedAt: Date.now() };
     await this.#disk.write('The correction', (db) => store.saveEdit(db, record));
   }

@@ -7,6 +7,7 @@ import type {
 } from '../../shared/analysis.ts';
 import type { EditedGrid } from '../../shared/grid/edit-model.ts';
 import { mainTempo } from '../../shared/grid/grid.ts';
+import type { Marker } from '../../shared/markers/marker.ts';
 import type { ProfileFile } from '../../shared/profile/schema.ts';
 import type { EditedSection } from '../../shared/sections/edit.ts';
 import type { TrackTags } from '../../shared/tags.ts';
@@ -84,10 +85,12 @@ export interface AudioRecord {
   keptAt: number;
 }
 
-/** What the person corrected; null: nothing there, the analysis stands. */
+/** What the person corrected and marked; null: nothing there, the analysis stands. */
 export interface Corrections {
   grid: EditedGrid | null;
   sections: EditedSection[] | null;
+  /** Null or missing: none were ever placed. */
+  markers?: Marker[] | null;
 }
 
 /** One state of the corrections, with what led to it in words. */

@@ -1,10 +1,11 @@
-/** The corrections of the chosen track: what they make of its grid and sections, and every way to change them. */
+/** The corrections and markers of the chosen track: what they make of its grid and sections, and every way to change them. */
 import type { TrackAnalysis } from '../../shared/analysis.ts';
 import { type EditedGrid, GridEditFault } from '../../shared/grid/edit-model.ts';
 import { mainTempo } from '../../shared/grid/grid.ts';
+import { type Marker, MarkerFault } from '../../shared/markers/marker.ts';
 import { measureEnergies } from '../../shared/sections/energy.ts';
 import { type EditedSection, SectionEditFault, wholeTrack } from '../../shared/sections/edit.ts';
-import type { CorrectionHistory, EditRecord } from '../library/records.ts';
+import type { CorrectionHistory, Corrections, EditRecord } from '../library/records.ts';
 import { createSaver } from '../library/saver.ts';
 import * as history from './history.ts';
 import { words } from './words.ts';
@@ -12,7 +13,7 @@ import { words } from './words.ts';
 /** What of the library is needed here. */
 export interface EditShelf {
   editOf(id: string): Promise<EditRecord | null>;
-  saveEdit(id: string, edit: Pick<EditRecord, 'grid' | 'sections' | 'history'>): Promise<void>;
+  saveEdit(id: string, edit: Omit<EditRecord, 'id' | 'savedAt'>): Promise<void>;
   noteTempo(id: string, tempo: number | null): Promise<void>;
   /** Called when the page closes. */
   readonly waiting: Set<() => Promise<void>>;
@@ -25,6 +26,9 @@ export interface News {
   sentence: string;
   refused: boolean;
 }
+
+/** One list for all, so that “no markers” is always the same value. */
+const NO_MARKERS: readonly Marker[] = [];
 
 export class EditsState {
   /** What the last edit did, or why it could not be made. */
@@ -41,8 +45,8 @@ export class EditsState {
     write: async (batch) => {
       await Promise.all(
         [...batch].map(([id, kept]) => {
-          const { grid, sections } = history.current(kept);
-          return this.#shelf.saveEdit(id, { grid, sections, history: kept });
+          const { grid, sections, markers = null } = history.current(kept);
+          return this.#shelf.saveEdit(id, { grid, sections, markers, history: kept });
         }),
       );
     },
@@ -54,6 +58,8 @@ export class EditsState {
   readonly sections = $derived<readonly EditedSection[]>(
     this.#now.sections ?? this.#analysis?.sections ?? [],
   );
+  /** In order of time. */
+  readonly markers = $derived<readonly Marker[]>(this.#now.markers ?? NO_MARKERS);
   readonly gridByHand = $derived(this.#now.grid !== null);
   readonly sectionsByHand = $derived(this.#now.sections !== null);
   readonly canUndo = $derived(history.canUndo(this.#history));
@@ -97,7 +103,7 @@ export class EditsState {
   editGrid(what: string, edit: (grid: EditedGrid) => EditedGrid): boolean {
     const { grid } = this;
     if (!grid || !this.ready) return false;
-    return this.#attempt(what, () => ({ grid: edit(grid), sections: this.#now.sections }));
+    return this.#attempt(what, () => ({ grid: edit(grid) }));
   }
 
   /** Changes the sections; energies are measured anew. */
@@ -106,11 +112,17 @@ export class EditsState {
     if (!analysis || !this.ready) return false;
     return this.#attempt(what, () => {
       const edited = edit(wholeTrack(this.sections, analysis.duration));
-      return { grid: this.#now.grid, sections: measureEnergies(edited, analysis.pyramid) };
+      return { sections: measureEnergies(edited, analysis.pyramid) };
     });
   }
 
-  /** Takes all corrections back, which can be undone. A locked grid stays. */
+  /** Changes the markers. */
+  editMarkers(what: string, edit: (markers: readonly Marker[]) => Marker[]): boolean {
+    if (!this.ready) return false;
+    return this.#attempt(what, () => ({ markers: edit(this.markers) }));
+  }
+
+  /** Takes the corrections of grid and sections back, which can be undone. A locked grid stays, and so do markers. */
   backToAnalysis(): void {
     if (this.grid?.locked) return this.#tell(words.lockedFirst, true);
     if (!this.gridByHand && !this.sectionsByHand) return this.#tell(words.nothingCorrected, true);
@@ -139,12 +151,14 @@ export class EditsState {
     return this.#saver.flush();
   }
 
-  #attempt(what: string, make: () => { grid: EditedGrid | null; sections: EditedSection[] | null }): boolean {
+  #attempt(what: string, make: () => Partial<Corrections>): boolean {
     try {
-      this.#change(history.record(this.#history, { what, ...make() }), what);
+      const { grid, sections, markers = null } = this.#now;
+      this.#change(history.record(this.#history, { grid, sections, markers, ...make(), what }), what);
       return true;
     } catch (error) {
-      if (!(error instanceof GridEditFault || error instanceof SectionEditFault)) throw error;
+      const refusals = [GridEditFault, SectionEditFault, MarkerFault];
+      if (!(error instanceof Error) || !refusals.some((fault) => error instanceof fault)) throw error;
       this.#tell(error.message, true);
       return false;
     }

@@ -6,10 +6,10 @@ export const MAX_STEPS = 500;
 
 /** A history that begins with `corrections`, by default those of a track as it was analysed. */
 export function newHistory(corrections: Corrections = { grid: null, sections: null }): CorrectionHistory {
-  const { grid, sections } = corrections;
-  const asAnalysed: CorrectionStep = { what: '', grid: null, sections: null };
-  if (!grid && !sections) return { steps: [asAnalysed], at: 0 };
-  return { steps: [asAnalysed, { what: '', grid, sections }], at: 1 };
+  const { grid, sections, markers = null } = corrections;
+  const asAnalysed: CorrectionStep = { what: '', grid: null, sections: null, markers: null };
+  if (!grid && !sections && !markers) return { steps: [asAnalysed], at: 0 };
+  return { steps: [asAnalysed, { what: '', grid, sections, markers }], at: 1 };
 }
 
 /** The state in force. */
