@@ -72,21 +72,21 @@ export class BandSplit {
     let [p1, p2, q1, q2, r1, r2, u1, u2, v1, v2] = s;
     for (let i = from, o = 0; i < to; i++, o++) {
       const p = input[i] - la2 * p2 - la1 * p1;
-      const lowOnce = lg * (p + 2 * p1 + p2);
+      const lowOnce = lg * (p + p1 + (p1 + p2));
       const lowerAllpass = la2 * p + la1 * p1 + p2;
       p2 = p1;
       p1 = p;
       const q = lowOnce - la2 * q2 - la1 * q1;
-      const low = lg * (q + 2 * q1 + q2);
+      const low = lg * (q + q1 + (q1 + q2));
       q2 = q1;
       q1 = q;
       const r = lowerAllpass - low - ua2 * r2 - ua1 * r1;
-      const middleOnce = ug * (r + 2 * r1 + r2);
+      const middleOnce = ug * (r + r1 + (r1 + r2));
       const upperAllpass = ua2 * r + ua1 * r1 + r2;
       r2 = r1;
       r1 = r;
       const u = middleOnce - ua2 * u2 - ua1 * u1;
-      const mid = ug * (u + 2 * u1 + u2);
+      const mid = ug * (u + u1 + (u1 + u2));
       u2 = u1;
       u1 = u;
       const v = low - ua2 * v2 - ua1 * v1;

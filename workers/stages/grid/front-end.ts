@@ -92,21 +92,27 @@ export class FrontEnd {
     const frameLength = frameLow * decimation;
     const step = 1 / decimation;
     let { rising, presence, air, inFrame, lowCount } = this;
-    for (let at = 0; at < count * CHUNK_NUMBERS; at += CHUNK_NUMBERS) {
-      presence += sums[at + PRESENCE_SUM];
-      air += sums[at + AIR_SUM];
-      // A triangle over two chunks: it rises over the last one and falls over this one.
-      const risen = sums[at + RISING_SUM];
-      low[lowCount++] = (rising + sums[at + TOTAL_SUM] - risen) * step;
-      rising = risen;
-      if (++inFrame === frameLow) {
+    const end = count * CHUNK_NUMBERS;
+    for (let at = 0; at < end;) {
+      // Up to the end of the frame, of the low block or of the sums, whichever comes first.
+      const run = Math.min(frameLow - inFrame, low.length - lowCount, (end - at) / CHUNK_NUMBERS);
+      for (const stop = at + run * CHUNK_NUMBERS; at < stop; at += CHUNK_NUMBERS) {
+        presence += sums[at + PRESENCE_SUM];
+        air += sums[at + AIR_SUM];
+        // A triangle over two chunks: it rises over the last one and falls over this one.
+        const risen = sums[at + RISING_SUM];
+        low[lowCount++] = (rising + sums[at + TOTAL_SUM] - risen) * step;
+        rising = risen;
+      }
+      inFrame += run;
+      if (inFrame === frameLow) {
         this.bands[3].push(presence / frameLength);
         this.bands[4].push(air / frameLength);
         presence = 0;
         air = 0;
         inFrame = 0;
       }
-      if (lowCount === LOW_BLOCK) {
+      if (lowCount === low.length) {
         this.filterLow(lowCount);
         lowCount = 0;
       }

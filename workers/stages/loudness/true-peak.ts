@@ -148,23 +148,24 @@ export class TruePeak {
     const count = Math.floor(this.filled / CHUNK);
     this.chunks.scan(count);
     const { prune, gain } = this;
+    let { peak } = this;
     let here = tops[0];
     let after = tops[1];
     for (let chunk = 1; chunk < count - 1; chunk++) {
       const before = here;
       here = after;
       after = tops[chunk + 1];
-      if (here > this.peak) this.peak = here;
+      if (here > peak) this.peak = peak = here;
       let threshold = -1;
       if (prune) {
-        const limit = this.peak / gain;
-        if (before <= limit && here <= limit && after <= limit) continue;
+        if (before * gain <= peak && here * gain <= peak && after * gain <= peak) continue;
         const bend = Math.max(bends[chunk - 1], bends[chunk], bends[chunk + 1]);
         // Only a gap with a sample above this to one side can hold a new peak.
-        threshold = (this.peak - this.bend * bend) / SLACK;
+        threshold = (peak - this.bend * bend) / SLACK;
         if (Math.max(here, after) <= threshold) continue;
       }
       this.oversample(chunk * CHUNK, threshold);
+      peak = this.peak;
     }
     const done = Math.max(0, count - 2) * CHUNK;
     samples.copyWithin(0, done, this.filled);

@@ -60,7 +60,9 @@ export function splitProgram(lower: Crossover, upper: Crossover, pages: number):
     local: local(),
   }));
   const [la1, la2, lg, ua1, ua2, ug] = coefficients.map((c) => get(c.local));
-  const [x, w, product, once, allpassed, band, power] = locals(7);
+  const [x, w, product, once, allpassed, band, power, sum] = locals(8);
+  /** Sum of the two delays of each section that has a low-pass. */
+  const [pSum, qSum, rSum, uSum] = locals(4);
   const [BASS, MIDDLE, TREBLE, FULL] = LAYERS.map((_, layer) => layer);
 
   /** The recursive half of a section: w = input − a2 w₂ − a1 w₁. */
@@ -68,9 +70,12 @@ export function splitProgram(lower: Crossover, upper: Crossover, pages: number):
     ...set(product, mul(a1, get(d1))),
     ...set(w, sub(sub(input, mul(a2, get(d2))), get(product))),
   ];
-  // Doubling by an addition is exact and keeps a constant out of the registers.
-  const lowpassed = (gain: Code, d1: number, d2: number): Code =>
-    mul(gain, add(add(get(w), add(get(d1), get(d1))), get(d2)));
+  /** gain · (w + 2 w₁ + w₂) = gain · ((w + w₁) + (w₁ + w₂)), to `output`: the second sum is the last frame's first. */
+  const lowpassed = (output: number, gain: Code, d1: number, delaySum: number): Code => [
+    ...set(sum, add(get(w), get(d1))),
+    ...set(output, mul(gain, add(get(sum), get(delaySum)))),
+    ...set(delaySum, get(sum)),
+  ];
   /** a2 w + a1 w₁ + w₂, to follow the recursion, which has worked out the middle term. */
   const allpass = (a2: Code, d2: number): Code => add(add(mul(a2, get(w)), get(product)), get(d2));
   const shift = (d1: number, d2: number): Code => [...set(d2, get(d1)), ...set(d1, get(w))];
@@ -90,22 +95,22 @@ export function splitProgram(lower: Crossover, upper: Crossover, pages: number):
     ...set(x, loadPair(get(FIRST), get(SECOND), n * SAMPLE_BYTES)),
     ...meter(FULL, x),
     ...recursion(get(x), la1, la2, p1, p2),
-    ...set(once, lowpassed(lg, p1, p2)),
+    ...lowpassed(once, lg, p1, pSum),
     ...set(allpassed, allpass(la2, p2)),
     ...shift(p1, p2),
     ...recursion(get(once), la1, la2, q1, q2),
-    ...set(band, lowpassed(lg, q1, q2)),
+    ...lowpassed(band, lg, q1, qSum),
     ...shift(q1, q2),
     ...store(get(CURSOR), lowAt(n), get(band)),
     ...store(get(CURSOR), restAt(n), sub(get(allpassed), get(band))),
   ];
   const splitRest = (n: number): Code => [
     ...recursion(load(get(CURSOR), restAt(n)), ua1, ua2, r1, r2),
-    ...set(once, lowpassed(ug, r1, r2)),
+    ...lowpassed(once, ug, r1, rSum),
     ...set(allpassed, allpass(ua2, r2)),
     ...shift(r1, r2),
     ...recursion(get(once), ua1, ua2, u1, u2),
-    ...set(band, lowpassed(ug, u1, u2)),
+    ...lowpassed(band, ug, u1, uSum),
     ...shift(u1, u2),
     ...meter(MIDDLE, band),
     ...set(band, sub(get(allpassed), get(band))),
@@ -122,6 +127,10 @@ export function splitProgram(lower: Crossover, upper: Crossover, pages: number):
   const body: Code = [
     ...coefficients.flatMap((c) => set(c.local, both(c.value))),
     ...kept.flatMap((name, i) => set(name, load(get(SLOT), i * VECTOR_BYTES))),
+    ...set(pSum, add(get(p1), get(p2))),
+    ...set(qSum, add(get(q1), get(q2))),
+    ...set(rSum, add(get(r1), get(r2))),
+    ...set(uSum, add(get(u1), get(u2))),
     ...eachFrame(
       [
         [FIRST, SAMPLE_BYTES],
