@@ -1,0 +1,115 @@
+/** Whether a deck can make a loop of that length, and how surely. */
+import { beatAtTime } from '../../grid/grid.ts';
+import type { Loop } from '../../markers/marker.ts';
+import type { DeckProfile } from '../../profile/schema.ts';
+import type { RuleContext } from '../context.ts';
+import type { Remedy } from '../verdict.ts';
+import { landing } from './quantise.ts';
+import { advice, lost, rule, weakened } from './rule.ts';
+
+/** Longest loop that doubling is taken to reach, in beats. Estimate. */
+export const LONGEST_LOOP = 512;
+/** Shortest loop of a deck that can go down to one frame, s: 1/75, the frame of the audio disc; from memory. */
+export const FRAME_SECONDS = 1 / 75;
+/** Two lengths nearer than this, as a ratio, are the same: 5 ms in a bar at 128 bpm is 0.3 %. */
+const SAME_LENGTH = 0.003;
+
+export interface ReachableLength {
+  beats: number;
+  /** Halvings or doublings after the length that is set at once; 0: direct. */
+  presses: number;
+}
+
+/**
+ * Every length that the deck reaches, shortest first, with the fewest presses: each direct one halved down to the
+ * deck's shortest, and doubled. A deck whose lengths come by halving presses does not double.
+ * @param beatSeconds length of a beat, s: tells how many beats one frame is
+ */
+export function reachableLengths({ loops }: DeckProfile, beatSeconds: number): ReachableLength[] {
+  const shortest = { '1/32 beat': 1 / 32, '1/64 beat': 1 / 64, frame: FRAME_SECONDS / beatSeconds }[
+    loops.shortest
+  ];
+  const best = new Map<number, number>();
+  const reach = (beats: number, presses: number) =>
+    best.set(beats, Math.min(presses, best.get(beats) ?? Infinity));
+  for (const direct of loops.direct) {
+    for (let k = 0; k === 0 || direct / 2 ** k >= shortest; k++) reach(direct / 2 ** k, k);
+    if (loops.method === 'halving-press') continue;
+    for (let k = 1; direct * 2 ** k <= LONGEST_LOOP; k++) reach(direct * 2 ** k, k);
+  }
+  return [...best].map(([beats, presses]) => ({ beats, presses })).sort((a, b) => a.beats - b.beats);
+}
+
+/** Length in beats: as it was set, else measured on the grid; null without a grid. */
+function beatsOf(loop: Loop, { analysis }: RuleContext): number | null {
+  if (!analysis.grid.segments.length) return null;
+  return loop.beats ?? beatAtTime(analysis.grid, loop.endTime) - beatAtTime(analysis.grid, loop.time);
+}
+
+interface Length {
+  beats: number;
+  /** The reachable length that it is, or null. */
+  known: ReachableLength | null;
+  /** The reachable length that it is nearest to, by ratio; the shorter of two. */
+  nearest: ReachableLength;
+}
+
+function lengthOf(loop: Loop, context: RuleContext): Length | null {
+  const beats = beatsOf(loop, context);
+  const all = beats === null ? [] : reachableLengths(context.profile, context.beatSeconds(loop.time) ?? 1);
+  if (beats === null || !all.length) return null;
+  const away = ({ beats: other }: ReachableLength) => Math.abs(Math.log(other / beats));
+  const nearest = all.reduce((a, b) => (away(b) < away(a) ? b : a));
+  return { beats, nearest, known: away(nearest) < SAME_LENGTH ? nearest : null };
+}
+
+/** The direct length nearest by ratio. */
+function directLength(beats: number, { profile }: RuleContext): Remedy {
+  const away = (other: number) => Math.abs(Math.log(other / beats));
+  const { direct } = profile.loops;
+  return { action: 'set-length', beats: direct.reduce((a, b) => (away(b) < away(a) ? b : a)) };
+}
+
+/** Quantise has to be off for this loop: the deck has none, loops badly with it, or would move the loop. */
+function needsQuantiseOff(loop: Loop, context: RuleContext): boolean {
+  const { loops, quantise } = context.profile;
+  return loops.unreliableWithQuantise || !quantise.steps.length || landing(context, loop.time) !== null;
+}
+
+export const loopRules = [
+  rule('loop-none', ['loop'], (_, { profile }) =>
+    profile.loops.method === 'none' ? lost({}, advice('plan-without-loop')) : null,
+  ),
+  rule('loop-no-grid', ['loop'], (_, { profile, analysis }) =>
+    analysis.grid.segments.length || profile.loops.method === 'none'
+      ? null
+      : weakened({}, advice('loop-by-hand')),
+  ),
+  rule('loop-length', ['loop'], (loop, context) => {
+    const length = lengthOf(loop, context);
+    if (!length || length.known) return null;
+    const { beats, nearest } = length;
+    return lost(
+      { beats, nearest: nearest.beats },
+      { action: 'set-length', beats: nearest.beats },
+      advice('loop-by-hand'),
+    );
+  }),
+  rule('loop-presses', ['loop'], (loop, context) => {
+    const length = lengthOf(loop, context);
+    if (!length?.known?.presses) return null;
+    const { beats, presses } = length.known;
+    return weakened({ beats, presses }, directLength(beats, context), advice('set-loop-early'));
+  }),
+  rule('loop-change-unquantised', ['loop'], (loop, context) => {
+    const change = context.profile.loops.changeUnquantised;
+    const length = lengthOf(loop, context);
+    if (!length?.known?.presses || change === 'keeps-place' || !needsQuantiseOff(loop, context)) return null;
+    return weakened({ change }, directLength(length.beats, context), advice('set-loop-early'));
+  }),
+  rule('loop-needs-quantise-off', ['loop'], (_, { profile }) =>
+    profile.loops.method !== 'none' && profile.loops.unreliableWithQuantise && profile.quantise.steps.length
+      ? weakened({}, advice('quantise-off'))
+      : null,
+  ),
+];
