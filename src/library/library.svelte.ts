@@ -156,11 +156,17 @@ export class Library {
     await this.#disk.write('The correction', (db) => store.saveEdit(db, record));
   }
 
-  /** The tempo that the list shows: the corrected one. */
-  async noteTempo(id: string, tempo: number | null): Promise<void> {
+  /** What the list shows of the grid: the corrected tempo, and that it was corrected. */
+  async noteGrid(id: string, tempo: number | null, byHand: boolean): Promise<void> {
     const track = this.#shelf.get(id);
-    if (!track || track.summary.tempo === tempo) return;
-    await this.#shelf.change(id, { summary: { ...track.summary, tempo } }, 'The tempo in the list');
+    if (!track) return;
+    const { summary } = track;
+    if (summary.tempo === tempo && (summary.gridByHand ?? false) === byHand) return;
+    await this.#shelf.change(
+      id,
+      { summary: { ...summary, tempo, gridByHand: byHand } },
+      'The tempo in the list',
+    );
   }
 
   /** Takes tracks out of the list; `undoRemoval` brings them back until that lapses. */
@@ -182,14 +188,23 @@ export class Library {
     this.#tools.announce();
   }
 
+  /**
+   * Analyses a track again; what was corrected by hand stays.
+   * @param tempoAround where to look for the tempo first, bpm; by default where the person had it looked for last
+   * @returns the job, or null when its file must be given again (which is said)
+   */
+  async lookAgain(id: string, tempoAround = this.#shelf.get(id)?.tempoAround): Promise<Job | null> {
+    const track = this.#shelf.get(id);
+    if (!track) return null;
+    const file = await this.audio.blobOf(track);
+    if (file) return this.queue.add([{ file, name: track.name, again: true, tempoAround }])[0];
+    if (!track.demo) this.notices.add(SENTENCES.giveAgain(track.name));
+    return null;
+  }
+
   /** Analyses a track again. @returns false when its file must be given again (which is said) */
   async analyseAgain(id: string): Promise<boolean> {
-    const track = this.#shelf.get(id);
-    if (!track) return false;
-    const file = await this.audio.blobOf(track);
-    if (file) this.queue.add([{ file, name: track.name, again: true }]);
-    else if (!track.demo) this.notices.add(SENTENCES.giveAgain(track.name));
-    return file !== null;
+    return (await this.lookAgain(id)) !== null;
   }
 
   /** Asks for the second opinion on a track that has none yet, such as one of the demo. */
@@ -244,7 +259,9 @@ export class Library {
     const namesake = this.tracks.find((t) => t.name === job.name && t.id !== hash);
     const file = { id: hash, name: job.name, size: job.file.size, demo };
     const cover = tags.cover && new Blob([new Uint8Array(tags.cover.bytes)], { type: tags.cover.mime });
-    const track = await this.#put(newTrack(file, tags, analysis, Date.now()), analysis, cover);
+    const { tempoAround } = job;
+    const made = { ...newTrack(file, tags, analysis, Date.now()), tempoAround };
+    const track = await this.#put(made, analysis, cover);
     if (namesake && !this.audio.has(namesake)) this.notices.add(SENTENCES.otherContent(job.name));
     await this.#arrived(job, track);
     void this.#askOpinion(hash, preview);

@@ -30,6 +30,8 @@ export interface TrackSummary {
   tempo: number | null;
   /** 0..1 */
   tempoConfidence: number;
+  /** `tempo` is that of a grid corrected by hand. Missing: not known to be. */
+  gridByHand?: boolean;
   key: KeyEstimate | null;
   /** LUFS */
   loudnessDb: number | null;
@@ -62,6 +64,8 @@ export interface TrackRecord {
   /** null: not asked yet */
   secondOpinion: SecondOpinion | null;
   demo: DemoSource | null;
+  /** Where the person had the analysis look for the tempo, bpm. Missing: nowhere in particular. */
+  tempoAround?: number;
   /** Set while a removal can still be undone: milliseconds since 1970 at which it was removed. */
   removedAt: number | null;
 }

@@ -8,6 +8,7 @@ import type { AxisState } from '../ladder/ladder.svelte.ts';
 import { clock } from '../ladder/view.ts';
 import type { Transport } from '../player/transport.svelte.ts';
 import type { EditsState } from './edits.svelte.ts';
+import type { LookAgain } from './look-again.svelte.ts';
 import type { Metronome } from './metronome.svelte.ts';
 import { words } from './words.ts';
 
@@ -36,12 +37,20 @@ export class MarkActions {
   readonly axis: AxisState;
   readonly transport: Transport;
   readonly metronome: Metronome;
+  readonly look: LookAgain;
 
-  constructor(parts: { edits: EditsState; axis: AxisState; transport: Transport; metronome: Metronome }) {
+  constructor(parts: {
+    edits: EditsState;
+    axis: AxisState;
+    transport: Transport;
+    metronome: Metronome;
+    look: LookAgain;
+  }) {
     this.edits = parts.edits;
     this.axis = parts.axis;
     this.transport = parts.transport;
     this.metronome = parts.metronome;
+    this.look = parts.look;
   }
 
   /** Index of the section that is worked on. */

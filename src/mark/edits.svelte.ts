@@ -14,7 +14,8 @@ import { words } from './words.ts';
 export interface EditShelf {
   editOf(id: string): Promise<EditRecord | null>;
   saveEdit(id: string, edit: Omit<EditRecord, 'id' | 'savedAt'>): Promise<void>;
-  noteTempo(id: string, tempo: number | null): Promise<void>;
+  /** What the list shows of the grid. */
+  noteGrid(id: string, tempo: number | null, byHand: boolean): Promise<void>;
   /** Called when the page closes. */
   readonly waiting: Set<() => Promise<void>>;
 }
@@ -80,7 +81,8 @@ export class EditsState {
   /** Takes up a track: its corrections are read once; a new analysis of the same track leaves them alone. */
   async take(id: string | null, analysis: Analysed | null): Promise<void> {
     this.#analysis = analysis;
-    if (id === this.#id) return;
+    // Analysed again: the list took its tempo from the analysis, which a corrected grid overrules.
+    if (id === this.#id) return this.ready ? this.#noteGrid() : undefined;
     this.#id = id;
     this.#history = history.newHistory();
     this.news = null;
@@ -92,7 +94,7 @@ export class EditsState {
     if (this.#id !== id) return; // another one was chosen meanwhile
     this.#history = kept;
     this.ready = true;
-    this.#noteTempo();
+    this.#noteGrid();
   }
 
   /**
@@ -141,6 +143,11 @@ export class EditsState {
     this.#change(history.redo(this.#history), words.redone(what));
   }
 
+  /** Tells why something could not be done. */
+  refuse(sentence: string): void {
+    this.#tell(sentence, true);
+  }
+
   /** Tells something that is not an edit. */
   tell(sentence: string): void {
     this.#tell(sentence, false);
@@ -169,12 +176,13 @@ export class EditsState {
     if (id === null) return;
     this.#history = next;
     this.#saver.set(id, next);
-    this.#noteTempo();
+    this.#noteGrid();
     this.#tell(sentence, false);
   }
 
-  #noteTempo(): void {
-    if (this.#id !== null && this.grid) void this.#shelf.noteTempo(this.#id, mainTempo(this.grid));
+  #noteGrid(): void {
+    if (this.#id === null || !this.grid) return;
+    void this.#shelf.noteGrid(this.#id, mainTempo(this.grid), this.gridByHand);
   }
 
   #tell(sentence: string, refused: boolean): void {

@@ -16,6 +16,8 @@ export interface Job {
   readonly name: string;
   /** Analyse it even though the library knows it. */
   readonly again: boolean;
+  /** Where the analysis looks for the tempo first, bpm; undefined: its own choice. */
+  readonly tempoAround?: number;
   readonly state: JobState;
 }
 

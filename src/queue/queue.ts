@@ -37,6 +37,8 @@ export interface FileToAdd {
   file: Blob;
   name: string;
   again?: boolean;
+  /** Where the analysis looks for the tempo first, bpm. */
+  tempoAround?: number;
 }
 
 interface Running {
@@ -70,8 +72,8 @@ export class AnalysisQueue {
 
   /** Puts files at the end of the queue and starts it. */
   add(files: readonly FileToAdd[]): Job[] {
-    const added = files.map(({ file, name, again = false }): Job => {
-      return { id: `job-${++this.#count}`, file, name, again, state: { kind: 'waiting' } };
+    const added = files.map(({ file, name, again = false, tempoAround }): Job => {
+      return { id: `job-${++this.#count}`, file, name, again, tempoAround, state: { kind: 'waiting' } };
     });
     this.#change([...this.#jobs, ...added]);
     void this.#loop();
@@ -211,7 +213,9 @@ export class AnalysisQueue {
       worker.addEventListener('error', onCrash);
       worker.addEventListener('messageerror', onCrash);
       signal.addEventListener('abort', onAbort);
-      worker.postMessage({ type: 'analyse', id: job.id, file: job.file, name: job.name });
+      const { id, file, name, tempoAround } = job;
+      const request = { type: 'analyse' as const, id, file, name, tempoAround };
+      worker.postMessage(request);
     });
   }
 
