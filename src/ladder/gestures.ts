@@ -10,7 +10,8 @@ const TAP_TRAVEL = 5;
 const WHEEL_ZOOM = 0.002;
 const LINE_PIXELS = 16;
 
-export function stripGestures(axis: AxisState) {
+/** @param ontap called with a tap's place, CSS pixels from the left edge; true: it was meant for something there */
+export function stripGestures(axis: AxisState, ontap: (x: number) => boolean = () => false) {
   return (element: HTMLElement) => {
     const pointers = new Map<number, { x: number; y: number }>();
     let travel = 0;
@@ -61,7 +62,9 @@ export function stripGestures(axis: AxisState) {
     function onUp(event: PointerEvent) {
       if (!pointers.delete(event.pointerId)) return;
       const tap = event.type === 'pointerup' && pointers.size === 0 && !pinched && travel <= TAP_TRAVEL;
-      if (tap) axis.seek(axis.timeAt(xOf(event.clientX)));
+      if (!tap) return;
+      const x = xOf(event.clientX);
+      if (!ontap(x)) axis.seek(axis.timeAt(x));
     }
 
     element.addEventListener('wheel', onWheel, { passive: false });

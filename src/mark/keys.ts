@@ -9,7 +9,7 @@ export const MARK_KEYS: readonly { keys: string; does: string }[] = [
   { keys: 'R', does: 'Mark: bars begin one beat later' },
   { keys: 'P', does: 'Mark: a phrase starts at the bar here' },
   { keys: 'H D', does: 'Mark: half or twice the tempo' },
-  { keys: '3', does: 'Mark: three beats for two; with Shift two for three' },
+  { keys: 'E', does: 'Mark: three beats for two; with Shift two for three' },
   { keys: 'T', does: 'Mark: tap along; Shift+T lays the grid on the taps' },
   { keys: 'A', does: 'Mark: pin the nearest beat to the playhead' },
   { keys: 'L', does: 'Mark: lock or unlock the grid' },
@@ -52,7 +52,6 @@ export function markKey(event: KeyboardEvent, actions: MarkActions): boolean {
   else if (code === 'Period' || key === '.' || key === '>') actions.nudge(big);
   else if (key === '[' || code === 'BracketLeft') actions.step(-1);
   else if (key === ']' || code === 'BracketRight') actions.step(1);
-  else if (code === 'Digit3' || key === '3') actions.scale(event.shiftKey ? 'twoThirds' : 'threeHalves');
   else if (event.shiftKey) return shifted(key, actions);
   else return plain(key, actions);
   return true;
@@ -60,6 +59,7 @@ export function markKey(event: KeyboardEvent, actions: MarkActions): boolean {
 
 function shifted(key: string, actions: MarkActions): boolean {
   if (key === 't') actions.useTaps();
+  else if (key === 'e') actions.scale('twoThirds');
   else if (key === 'z') actions.edits.redo();
   else if (key === 'x') actions.edits.backToAnalysis();
   else if (key === 'delete' || key === 'backspace') actions.deleteSection();
@@ -74,6 +74,7 @@ function plain(key: string, actions: MarkActions): boolean {
     p: () => actions.phraseHere(),
     h: () => actions.scale('half'),
     d: () => actions.scale('double'),
+    e: () => actions.scale('threeHalves'),
     t: () => actions.tap(),
     a: () => actions.addAnchor(),
     l: () => actions.toggleLock(),

@@ -1,6 +1,7 @@
 /** The keys of the ladder. They work everywhere but in fields, and leave buttons their own keys. */
 import type { AxisState } from '../ladder/ladder.svelte.ts';
 import { PAN_STEP, ZOOM_STEP } from '../ladder/view.ts';
+import { MARKER_KEYS } from '../markers/keys.ts';
 import { MARK_KEYS } from '../mark/keys.ts';
 import type { Transport } from '../player/transport.svelte.ts';
 
@@ -14,6 +15,7 @@ export const KEYS: readonly { keys: string; does: string }[] = [
   { keys: 'F', does: 'Follow the playhead while playing, or stay' },
   { keys: 'Tab', does: 'Go from control to control; every control works by keyboard' },
   { keys: '← → on the playhead', does: 'Move by a beat; Page Up and Page Down by a bar' },
+  ...MARKER_KEYS,
   ...MARK_KEYS,
 ];
 

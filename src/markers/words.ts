@@ -1,0 +1,139 @@
+/** Every sentence and label about markers, in one place and ready to translate. */
+import type { Importance, MarkerKind } from '../../shared/markers/marker.ts';
+import type { Snap } from '../../shared/markers/snap.ts';
+import type { Outcome } from '../../shared/survival/verdict.ts';
+
+const kinds: Record<MarkerKind, string> = { cue: 'Hot cue', mark: 'Structure mark', loop: 'Loop' };
+const snaps: Record<Snap, string> = {
+  beat: 'On beats',
+  half: 'On half beats',
+  quarter: 'On quarter beats',
+  transient: 'On hits of the sound',
+  off: 'Exactly where I put it',
+};
+const importances: Record<Importance, string> = { 3: 'Needed', 2: 'Useful', 1: 'Nice to have' };
+const outcomes: Record<Outcome, string> = { holds: 'holds', weakened: 'weakened', lost: 'lost' };
+const plural = (count: number, one: string, many: string) => (count === 1 ? one : many);
+
+export const words = {
+  kinds,
+  snaps,
+  importances,
+  outcomes,
+  lane: 'Markers',
+  laneLabel: 'Markers on the time axis',
+  laneKeys:
+    'Left and right move the marker by the snapping step, with Shift by a bar. Up and down go to the marker before or after. Enter puts the playhead on it, Space picks several, Delete removes.',
+  laneEmpty:
+    'No markers yet. Put the playhead somewhere and press C for a hot cue or K for a structure mark.',
+  place: 'A click in the lane places',
+  placeNothing: 'nothing',
+  snap: 'Snapping',
+  loopBeats: 'Loop length in beats',
+  cueHere: 'Hot cue here',
+  markHere: 'Structure mark here',
+  loopHere: 'Loop here',
+  propose: 'Propose from sections',
+  proposeHint:
+    'A structure mark on every section and hot cues on the places a set hangs on; nothing of yours moves',
+  panel: 'Markers',
+  list: 'Markers of this track',
+  pick: (name: string) => `Pick ${name}`,
+  pickAll: 'Pick all',
+  picked: (count: number) => `${count} picked`,
+  kind: 'Kind',
+  slot: 'Slot',
+  noSlot: 'none',
+  slotOf: (name: string) => `Slot of ${name}`,
+  name: 'Name',
+  nameOf: (what: string) => `Name of the ${what}`,
+  time: 'Time',
+  bar: 'Bar, beat',
+  length: 'Beats',
+  lengthOf: (name: string) => `Length of ${name} in beats`,
+  importance: 'Importance',
+  importanceOf: (name: string) => `Importance of ${name}`,
+  colour: 'Colour',
+  colourOf: (name: string) => `Colour of ${name}`,
+  noColour: 'no colour',
+  survives: 'Survives',
+  goTo: (name: string) => `Put the playhead on ${name}`,
+  remove: (name: string) => `Remove ${name}`,
+  removePicked: 'Remove picked',
+  earlier: '−1 beat',
+  later: '+1 beat',
+  shiftLabel: (beats: number) => `Move picked markers one beat ${beats < 0 ? 'earlier' : 'later'}`,
+  shiftAllHint: 'Moves the picked markers; all of them when none is picked',
+  toHit: 'To the hit',
+  toHitHint: 'Moves the marker to the steepest rise of the sound near it',
+  noHit: 'There is no clear hit near this marker.',
+  unnamed: (kind: MarkerKind, place: string) => `${kinds[kind]} at ${place}`,
+  cueName: (slot: number | null, name: string) => (slot === null ? name : `${slot} ${name}`),
+  barBeat: (bar: number, beat: number) => `${bar}.${beat}`,
+
+  copyFrom: 'Copy from another track…',
+  copyTitle: 'Copy markers from another track',
+  copyHint:
+    'Each marker goes to the same musical place: to the same section where both tracks have one of that name, else to the same distance from the first phrase.',
+  copySource: 'From',
+  copyAdd: 'Add to the markers here',
+  copyReplace: 'Replace the markers here',
+  copyNone: 'No other track has markers yet.',
+  copyCount: (count: number) => `${count} ${plural(count, 'marker', 'markers')}`,
+  close: 'Close',
+
+  threads: 'Threads',
+  threadsShow: 'Markers',
+  table: 'Markers on every deck',
+  tableHint: 'What becomes of each marker on each deck of the ladder. Choose a field to read why.',
+  tableMarker: 'Marker',
+  summary: (holds: number, weakened: number, lost: number) =>
+    `${holds} ${plural(holds, 'holds', 'hold')}, ${weakened} weakened, ${lost} lost`,
+  on: (deck: string) => `on ${deck}`,
+  verdict: (marker: string, deck: string, outcome: string) => `${marker} on ${deck}: ${outcome}`,
+  everythingHolds: 'All of it is there.',
+  card: 'What becomes of this marker',
+  unmarked: 'Changes without a marker that cannot be seen',
+  unmarkedOn: (deck: string, place: string, label: string) =>
+    `${label} at ${place}: the change can be seen on the richest deck, not on ${deck}.`,
+  addMark: 'Mark it',
+  shownElsewhere: (view: string) => `Out of view. ${view}`,
+
+  plan: 'Plan slots…',
+  planTitle: 'Plan the slots for these decks',
+  planHint:
+    'The three hot cues that matter most go to the first three slots, which every deck reaches; the order of time is kept where that costs nothing. Nothing changes until you take the plan.',
+  planFor: 'Decks of the booth',
+  planNoCues: 'This track has no hot cues yet.',
+  planNothing: 'Every cue is where it should be on these decks.',
+  planBefore: 'Now',
+  planAfter: 'Then',
+  planWhy: 'Why',
+  planTake: 'Take this plan',
+  planSlot: (slot: number | null) => (slot === null ? 'no slot' : `slot ${slot}`),
+
+  did: {
+    cue: (place: string) => `Hot cue placed at ${place}.`,
+    mark: (place: string) => `Structure mark placed at ${place}.`,
+    loop: (beats: string, place: string) => `Loop of ${beats} beats placed at ${place}.`,
+    proposed: (count: number) => `${count} ${plural(count, 'marker', 'markers')} proposed from the sections.`,
+    moved: (name: string, place: string) => `${name} moved to ${place}.`,
+    removed: (count: number) => `${count} ${plural(count, 'marker', 'markers')} removed.`,
+    changed: (name: string) => `${name} changed.`,
+    named: (name: string) => `Marker named ${name || 'nothing'}.`,
+    slot: (name: string, slot: number | null) =>
+      slot === null ? `${name} has no slot now.` : `${name} is in slot ${slot} now.`,
+    length: (name: string, beats: string) => `${name} is ${beats} beats long now.`,
+    shifted: (count: number, beats: number) =>
+      `${count} ${plural(count, 'marker', 'markers')} one beat ${beats < 0 ? 'earlier' : 'later'}.`,
+    copied: (count: number, title: string) =>
+      `${count} ${plural(count, 'marker', 'markers')} copied from ${title}.`,
+    planned: (count: number) => `${count} ${plural(count, 'cue', 'cues')} moved by the plan.`,
+    read: (count: number, file: string) =>
+      `${count} ${plural(count, 'marker', 'markers')} read from ${file}.`,
+  },
+  proposedNone: 'Every section has its markers already.',
+  noSections: 'This track has no sections to propose from. Split it into sections first.',
+  noRoom: 'A loop of that length would reach past the end of the track.',
+  nothingPicked: 'There is no marker to move.',
+} as const;
