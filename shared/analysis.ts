@@ -61,6 +61,8 @@ export interface KeyEstimate {
 export interface Loudness {
   /** LUFS */
   integratedDb: number;
+  /** LUFS, the largest 400 ms window; missing in analyses that were stored before it was measured. */
+  momentaryMaxDb?: number;
   /** LUFS, the largest 3 s window */
   shortTermMaxDb: number;
   /** LU */

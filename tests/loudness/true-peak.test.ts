@@ -47,8 +47,9 @@ describe('EBU Tech 3341, true-peak signals (typed from memory of that document)'
     expectPeak(faded(sine(amplitude, divisor, degrees)), target);
   });
 
-  // The document gives 20 to 23 as files: a pulse made at four times the rate, decimated from each of four
-  // starting points. Ours is built in that manner: a band-limited pulse of known height between the samples.
+  // The document gives 20 to 23 as files and not by formula (from memory: made at four times the rate and decimated
+  // from each of four starting points), so they are left out. What they are for is checked by a signal of our own in
+  // that manner: a band-limited pulse of known height between the samples.
   it.each([0, 1, 2, 3])('in the manner of 20 to 23: a 0 dBTP pulse, %d quarter samples late', (quarter) => {
     const signal = new Float32Array(RATE);
     for (let i = 0; i < signal.length; i++) {

@@ -150,12 +150,14 @@ function timesText(times: number[]): string {
 
 function loudnessText({
   integratedDb,
+  momentaryMaxDb,
   shortTermMaxDb,
   rangeDb,
   truePeakDb,
 }: NonNullable<TrackReport['loudness']>) {
   const one = (value: number) => value.toFixed(1);
-  return `${one(integratedDb)} LUFS integrated, ${one(shortTermMaxDb)} LUFS short-term maximum, range ${one(rangeDb)} LU, true peak ${one(truePeakDb)} dBTP`;
+  const momentary = momentaryMaxDb === undefined ? '' : `, ${one(momentaryMaxDb)} LUFS momentary maximum`;
+  return `${one(integratedDb)} LUFS integrated, ${one(shortTermMaxDb)} LUFS short-term maximum${momentary}, range ${one(rangeDb)} LU, true peak ${one(truePeakDb)} dBTP`;
 }
 
 function peakText({ peak, peakDb, silent }: TrackReport): string {

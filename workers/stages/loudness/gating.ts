@@ -1,12 +1,21 @@
 /**
- * From the power of 100 ms steps to loudness figures. All take `steps`: the channel-weighted mean square of
- * the K-weighted signal over each consecutive 100 ms.
+ * From the power of short steps to loudness figures. All take the channel-weighted mean square of the
+ * K-weighted signal over each consecutive step: `steps` of 100 ms where the documents ask for those, else
+ * `fine` ones of 20 ms.
  */
 
 /** Steps per second: 400 ms gating blocks that overlap by 75 % advance by 100 ms (BS.1770-4). */
 export const STEPS_PER_SECOND = 10;
+/**
+ * Fine steps per second. A running meter's maximum must not depend on where a sound begins: at 20 ms the largest
+ * 400 ms window is missed by at most 10 ms, which is 0.11 LU, at 100 ms it would be 0.6 LU.
+ */
+export const FINE_PER_SECOND = 50;
+const FINE_PER_STEP = FINE_PER_SECOND / STEPS_PER_SECOND;
 const GATING_STEPS = 4;
 const SHORT_TERM_STEPS = 30;
+const MOMENTARY_SECONDS = 0.4;
+const SHORT_TERM_SECONDS = 3;
 const ABSOLUTE_GATE_LUFS = -70;
 /** LU below the mean (BS.1770-4). */
 const RELATIVE_GATE = 10;
@@ -26,6 +35,13 @@ function lufsToPower(lufs: number): number {
 }
 
 const ABSOLUTE_GATE = lufsToPower(ABSOLUTE_GATE_LUFS);
+
+/** The 100 ms steps that fine ones make up; an unfinished one is left out. */
+export function stepsOf(fine: Float64Array): Float64Array {
+  return Float64Array.from({ length: Math.floor(fine.length / FINE_PER_STEP) }, (_, i) =>
+    mean(fine.subarray(i * FINE_PER_STEP, (i + 1) * FINE_PER_STEP)),
+  );
+}
 
 /** Mean power of every window of `width` steps, advanced by one step. Empty when the track is shorter. */
 function windows(steps: Float64Array, width: number): Float64Array {
@@ -60,14 +76,22 @@ export function integrated(steps: Float64Array): number {
   return powerToLufs(mean(gate(windows(steps, GATING_STEPS), RELATIVE_GATE)));
 }
 
-/**
- * Largest short-term loudness, LUFS (EBU Tech 3341: 3 s, not gated). A shorter track counts as followed by
- * silence, as a running meter shows it.
- */
-export function shortTermMax(steps: Float64Array): number {
-  const padded = new Float64Array(Math.max(steps.length, SHORT_TERM_STEPS));
-  padded.set(steps);
-  return powerToLufs(windows(padded, SHORT_TERM_STEPS).reduce((a, b) => Math.max(a, b), 0));
+/** Largest momentary loudness, LUFS (EBU Tech 3341: 400 ms, not gated). */
+export function momentaryMax(fine: Float64Array): number {
+  return largestWindow(fine, MOMENTARY_SECONDS);
+}
+
+/** Largest short-term loudness, LUFS (EBU Tech 3341: 3 s, not gated). */
+export function shortTermMax(fine: Float64Array): number {
+  return largestWindow(fine, SHORT_TERM_SECONDS);
+}
+
+/** A shorter track counts as followed by silence, as a running meter shows it. */
+function largestWindow(fine: Float64Array, seconds: number): number {
+  const width = Math.round(seconds * FINE_PER_SECOND);
+  const padded = new Float64Array(Math.max(fine.length, width));
+  padded.set(fine);
+  return powerToLufs(windows(padded, width).reduce((a, b) => Math.max(a, b), 0));
 }
 
 /**

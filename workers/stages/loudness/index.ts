@@ -1,17 +1,17 @@
 /**
- * Programme loudness: integrated, short-term maximum and true peak after ITU-R BS.1770-4 and EBU Tech 3341,
+ * Programme loudness: integrated, momentary and short-term maximum and true peak after ITU-R BS.1770-4 and EBU Tech 3341,
  * range after EBU Tech 3342.
  */
 import type { Loudness } from '../../../shared/analysis.ts';
 import type { Stage, StreamInfo } from '../stage.ts';
 import { channelWeights } from './channel-weights.ts';
-import { integrated, loudnessRange, shortTermMax, STEPS_PER_SECOND } from './gating.ts';
+import { FINE_PER_SECOND, integrated, loudnessRange, momentaryMax, shortTermMax, stepsOf } from './gating.ts';
 import { type KWeighting, kWeighting } from './k-weighting.ts';
 import { createPairWeigher, type PairWeigher } from './pair-weigher.ts';
 import { TruePeak } from './true-peak.ts';
 
 /** Steps kept before the store first grows: ten minutes. */
-const FIRST_CAPACITY = 600 * STEPS_PER_SECOND;
+const FIRST_CAPACITY = 600 * FINE_PER_SECOND;
 
 /** Two channels that are filtered together; a lone one is paired with itself at weight 0. */
 interface Pair {
@@ -23,18 +23,19 @@ interface Pair {
 }
 
 /**
- * Measures loudness at any sample rate, in memory of ten numbers per second.
+ * Measures loudness at any sample rate, in memory of fifty numbers per second.
  * Its result is null where loudness is not defined: a track shorter than 400 ms, or one without any 400 ms
  * above −70 LUFS (silence).
  */
 export function createLoudnessStage(info: StreamInfo): Stage<Loudness | null> {
   const pairs = pairUp(info.channels, kWeighting(info.sampleRate));
   const truePeaks = Array.from({ length: info.channels }, () => new TruePeak(info.sampleRate));
-  const stepEnd = (index: number) => Math.round(((index + 1) * info.sampleRate) / STEPS_PER_SECOND);
+  const stepEnd = (index: number) => Math.round(((index + 1) * info.sampleRate) / FINE_PER_SECOND);
+  // Not each step's own length, which differs by a sample at some rates: longer means come out exact so.
+  const stepLength = info.sampleRate / FINE_PER_SECOND;
   let steps = new Float64Array(FIRST_CAPACITY);
   let count = 0;
   let position = 0;
-  let stepStart = 0;
 
   const closeStep = () => {
     if (count === steps.length) {
@@ -48,8 +49,7 @@ export function createLoudnessStage(info: StreamInfo): Stage<Loudness | null> {
       sum += pair.weightLeft * power[0] + pair.weightRight * power[1];
       power.fill(0);
     }
-    steps[count++] = sum / (position - stepStart);
-    stepStart = position;
+    steps[count++] = sum / stepLength;
   };
 
   return {
@@ -67,13 +67,15 @@ export function createLoudnessStage(info: StreamInfo): Stage<Loudness | null> {
 
     finish() {
       // An unfinished step is left out, as BS.1770-4 leaves out an unfinished gating block.
-      const measured = steps.subarray(0, count);
+      const fine = steps.subarray(0, count);
+      const measured = stepsOf(fine);
       const integratedDb = integrated(measured);
       if (integratedDb === -Infinity) return null;
       const peak = Math.max(...truePeaks.map((meter) => meter.finish()));
       return {
         integratedDb,
-        shortTermMaxDb: shortTermMax(measured),
+        momentaryMaxDb: momentaryMax(fine),
+        shortTermMaxDb: shortTermMax(fine),
         rangeDb: loudnessRange(measured),
         truePeakDb: 20 * Math.log10(peak),
       };
