@@ -64,11 +64,16 @@ export function slotFor(
   return fits ? { action: 'take-slot', slot: least.slot } : null;
 }
 
+/** Whether the deck shows marks and one more would be among those that it shows. */
+export function roomForMark({ profile, shownMarks }: RuleContext): boolean {
+  return profile.marks.shown && shownMarks.size < profile.marks.limit;
+}
+
 /** A structure mark at the marker's place, where this deck shows marks and has none there and room for one. */
 export function markInstead(context: RuleContext, marker: Marker): Remedy | null {
-  const { profile, marksByRank, shownMarks } = context;
-  if (!profile.marks.shown || shownMarks.size >= profile.marks.limit) return null;
-  if (marksByRank.some((mark) => standsAt(context, mark, marker.time))) return null;
+  if (!roomForMark(context) || context.marksByRank.some((mark) => standsAt(context, mark, marker.time))) {
+    return null;
+  }
   return { action: 'add-mark', time: marker.time, name: marker.name };
 }
 
