@@ -107,10 +107,6 @@ export const words = {
   snapAll: 'All boundaries to bars',
   boundary: (label: string, place: string) => `Start of ${label} at ${place}`,
   boundaryKeys: 'Arrow keys move it by a bar.',
-  sectionAbout: (label: string, from: string, to: string) => `${label}, ${from} to ${to}`,
-  strength: (percent: number) => `Boundary ${percent} % sharp`,
-  energy: (percent: number) => `Energy ${percent} %`,
-  setByHand: 'Boundary set by hand',
 
   did: {
     nudge: (value: number) => `All beats ${ms(value)} ${value < 0 ? 'earlier' : 'later'}.`,
