@@ -25,6 +25,9 @@ export const words = {
   readingOf: (name: string) => `Reading ${name}`,
   already: 'Already among your tracks.',
   partial: 'Read in part',
+  doubt: { unsure: 'Grid unsure: check it', none: 'No steady beat: check it' },
+  doubtHint:
+    'Open the track in Mark, listen to the beats, and correct or lock the grid; then this sign goes away.',
   noAudio: 'Picture only: give the file again to play it',
   waiting: 'Waiting',
   cancel: (name: string) => `Stop reading ${name}`,
@@ -96,6 +99,7 @@ export const words = {
   noGridFound: 'No steady beat found',
   tempo: (bpm: string) => `${bpm} bpm`,
   sure: (percent: number) => `${percent} % sure`,
+  unsure: (percent: number) => `? only ${percent} % sure: check it in Mark`,
   drifts: 'drifts',
   byHand: 'corrected by hand',
   provisional: 'Still reading: the picture grows from the left.',
