@@ -30,7 +30,7 @@ export function counts(deck: JudgedDeck): Record<Outcome, number> {
 }
 
 /** A thread nearer to the pointer than this is meant, CSS pixels. */
-const REACH = 7;
+const REACH = 9;
 
 /** The marker whose thread lies nearest to `x`, within reach; null when none does. */
 export function nearestThread(

@@ -1,9 +1,5 @@
 /** Signs that tell by shape what words tell beside them. */
-import type { Importance } from '../../shared/markers/marker.ts';
 import type { Outcome } from '../../shared/survival/verdict.ts';
-
-/** Stitches: the more, the more a set depends on it. */
-export const importanceSigns: Record<Importance, string> = { 1: '•', 2: '••', 3: '•••' };
 
 /**
  * A piece of thread as an SVG path in a box of 12 × 12: whole, its end frayed into three, broken with a gap. Told

@@ -64,20 +64,17 @@ export const words = {
   later: '+1 beat',
   shiftLabel: (beats: number) => `Move picked markers one beat ${beats < 0 ? 'earlier' : 'later'}`,
   shiftAllHint: 'Moves the picked markers; all of them when none is picked',
-  toHit: 'To the hit',
-  toHitHint: 'Moves the marker to the steepest rise of the sound near it',
-  noHit: 'There is no clear hit near this marker.',
   unnamed: (kind: MarkerKind, place: string) => `${kinds[kind]} at ${place}`,
   cueName: (slot: number | null, name: string) => (slot === null ? name : `${slot} ${name}`),
   barBeat: (bar: number, beat: number) => `${bar}.${beat}`,
 
   copyFrom: 'Copy from another track…',
-  copyTitle: 'Copy markers from another track',
   copyHint:
     'Each marker goes to the same musical place: to the same section where both tracks have one of that name, else to the same distance from the first phrase.',
   copySource: 'From',
   copyAdd: 'Add to the markers here',
   copyReplace: 'Replace the markers here',
+  copyOutdated: (title: string) => `${title} must be analysed again before its markers can be copied.`,
   copyNone: 'No other track has markers yet.',
   copyCount: (count: number) => `${count} ${plural(count, 'marker', 'markers')}`,
   close: 'Close',
@@ -100,17 +97,34 @@ export const words = {
   shownElsewhere: (view: string) => `Out of view. ${view}`,
 
   plan: 'Plan slots…',
-  planTitle: 'Plan the slots for these decks',
+  planReach: 'Reached by',
+  planReached: (decks: number, of: number) => `${decks} of ${of} decks`,
   planHint:
     'The three hot cues that matter most go to the first three slots, which every deck reaches; the order of time is kept where that costs nothing. Nothing changes until you take the plan.',
   planFor: 'Decks of the booth',
   planNoCues: 'This track has no hot cues yet.',
-  planNothing: 'Every cue is where it should be on these decks.',
   planBefore: 'Now',
   planAfter: 'Then',
-  planWhy: 'Why',
   planTake: 'Take this plan',
   planSlot: (slot: number | null) => (slot === null ? 'no slot' : `slot ${slot}`),
+
+  exchange: 'Save and read markers…',
+  exchangeFormat: 'As a file beside the track',
+  exchangeSave: 'Save this file',
+  exchangeInto: 'Save a copy of the audio with markers inside',
+  exchangeIntoHint:
+    'WAV, AIFF, MP3, FLAC and Ogg can carry markers inside. The copy has the same audio, bit for bit; your file is only read.',
+  exchangeRead: 'Read markers from a file…',
+  exchangeReadOwn: 'Read those inside this track',
+  exchangeExact: 'Exact: read back here, everything is as it was.',
+  exchangeResolution: (seconds: number) =>
+    `Other programs see times to ${Math.round(seconds * 1e5) / 100} ms; read back here, everything is as it was.`,
+  exchangeSaved: (file: string) => `Saved as ${file}.`,
+  exchangeNoAudio: (file: string) => `Give ${file} again first: its audio is not kept here.`,
+  exchangeNone: (file: string) => `There are no markers in ${file}.`,
+  exchangeAsk: (count: number, file: string) =>
+    `${file} has ${count} ${plural(count, 'marker', 'markers')}, and this track has some already. What shall become of them?`,
+  exchangeNothing: 'Leave all as it is',
 
   did: {
     cue: (place: string) => `Hot cue placed at ${place}.`,

@@ -3,6 +3,7 @@ import { MAX_PROFILE_CHARACTERS, readProfile } from '../../shared/profile/read.t
 import type { ReadProfile } from '../../shared/profile/read.ts';
 import type { ProfileFile } from '../../shared/profile/schema.ts';
 import { writeProfile } from '../../shared/profile/write.ts';
+import { download } from '../shell/download.ts';
 import { profileWords } from './words.ts';
 
 /** A character has at most four bytes in UTF-8; a larger file is not even read. */
@@ -20,11 +21,5 @@ export async function loadProfile(file: File): Promise<ReadProfile> {
 
 /** Lets the browser save the profile as `<id>.json`. */
 export function downloadProfile(profile: ProfileFile): void {
-  const url = URL.createObjectURL(new Blob([writeProfile(profile)], { type: 'application/json' }));
-  const link = document.createElement('a');
-  link.href = url;
-  link.download = `${profile.id}.json`;
-  link.click();
-  // The download reads the blob after this task.
-  setTimeout(() => URL.revokeObjectURL(url), 10_000);
+  download(new Blob([writeProfile(profile)], { type: 'application/json' }), `${profile.id}.json`);
 }
