@@ -3,7 +3,7 @@ import type { TrackAnalysis } from '../analysis.ts';
 import { cuesOf, type HotCue, inOrder, type Marker, type StructureMark } from '../markers/marker.ts';
 import { tempoAt } from '../grid/grid.ts';
 import type { DeckProfile } from '../profile/schema.ts';
-import { type Contrast, contrastAt } from './contrast.ts';
+import { type Contrast, contrastsOf } from './contrast.ts';
 
 /** As much of an analysis as the rules need. */
 export type JudgedTrack = Pick<TrackAnalysis, 'pyramid' | 'grid' | 'duration' | 'source' | 'sections'>;
@@ -59,7 +59,7 @@ export function contextFor(
       const bpm = tempoAt(analysis.grid, time);
       return bpm ? 60 / bpm : null;
     },
-    contrast: (time) => contrastAt(analysis, profile, time),
+    contrast: contrastsOf(analysis, profile),
   };
 }
 

@@ -31,6 +31,9 @@ export const VISIBLE_HEIGHT = 1 / 24;
 /** Part of the range of shades by which two columns must differ to be seen to differ. Estimate. */
 export const VISIBLE_SHADE = 1 / 16;
 
+/** A side that lacks no more than this part of a bar has that bar. */
+const BAR_SLACK = 1e-3;
+
 export type ContrastLayer = 'bass' | 'middle' | 'treble' | 'height' | 'shade';
 
 export interface Contrast {
@@ -57,7 +60,7 @@ interface Known {
 }
 
 /** The columns do not hang on the grid, the windows do; a corrected grid is a new object. */
-const known = new WeakMap<Pyramid, WeakMap<BeatGrid, WeakMap<DeckProfile, Known>>>();
+const kept = new WeakMap<Pyramid, WeakMap<BeatGrid, WeakMap<DeckProfile, Known>>>();
 
 /**
  * Contrast at `time`, s, of what the deck paints, or null where too little of the track lies on one side.
@@ -65,15 +68,25 @@ const known = new WeakMap<Pyramid, WeakMap<BeatGrid, WeakMap<DeckProfile, Known>
  * where none does), or on its overview where nothing scrolls. Kept with the track and the deck.
  */
 export function contrastAt(track: ContrastTrack, profile: DeckProfile, time: number): Contrast | null {
-  const { columns, at } = knownOf(track, profile);
-  let contrast = at.get(time);
-  if (contrast === undefined) at.set(time, (contrast = measure(columns, windowsAt(track, time))));
-  return contrast;
+  return contrastsOf(track, profile)(time);
+}
+
+/** The same for many times of one track on one deck. The picture is made at the first of them. */
+export function contrastsOf(track: ContrastTrack, profile: DeckProfile): (time: number) => Contrast | null {
+  let known: Known | null = null;
+  return (time) => {
+    known ??= knownOf(track, profile);
+    let contrast = known.at.get(time);
+    if (contrast === undefined) {
+      known.at.set(time, (contrast = measure(known.columns, windowsAt(track, time))));
+    }
+    return contrast;
+  };
 }
 
 function knownOf(track: ContrastTrack, profile: DeckProfile): Known {
-  let byGrid = known.get(track.pyramid);
-  if (!byGrid) known.set(track.pyramid, (byGrid = new WeakMap()));
+  let byGrid = kept.get(track.pyramid);
+  if (!byGrid) kept.set(track.pyramid, (byGrid = new WeakMap()));
   let byDeck = byGrid.get(track.grid);
   if (!byDeck) byGrid.set(track.grid, (byDeck = new WeakMap()));
   let entry = byDeck.get(profile);
@@ -112,13 +125,8 @@ function windowsAt({ grid, duration }: ContrastTrack, time: number): Windows | n
     return side < LEAST_SECONDS ? null : { start: time - side, time, end: time + side, bars: null };
   }
   const beat = beatAtTime(grid, time);
-  // A marker may stand a hair before a bar of the track's first beats: it still has that bar.
-  const whole = (beats: number) => Math.floor(beats / grid.beatsPerBar + 1e-3);
-  const bars = Math.min(
-    WINDOW_BARS,
-    whole(beat - beatAtTime(grid, 0)),
-    whole(beatAtTime(grid, duration) - beat),
-  );
+  const beats = Math.min(beat - beatAtTime(grid, 0), beatAtTime(grid, duration) - beat);
+  const bars = Math.min(WINDOW_BARS, Math.floor(beats / grid.beatsPerBar + BAR_SLACK));
   if (bars < 1) return null;
   const side = bars * grid.beatsPerBar;
   return {
@@ -140,18 +148,20 @@ function measure(columns: DisplayColumns, windows: Windows | null): Contrast | n
   if (before - from < LEAST_COLUMNS || to - after < LEAST_COLUMNS) return null;
 
   const heightMargin = Math.max(1, Math.round(heightSteps * VISIBLE_HEIGHT));
-  const layers: Contrast['layers'] = heights.map((layer, i) => ({
-    layer: heights.length > 1 ? BANDS[i] : 'height',
-    delta: cliffsDelta(
-      histogram(layer, from, before, heightSteps + 1),
-      histogram(layer, after, to, heightSteps + 1),
-      heightMargin,
-    ),
-  }));
+  const layers: Contrast['layers'] = [];
+  for (const [i, layer] of heights.entries()) {
+    const left = histogram(layer, from, before, heightSteps + 1);
+    const right = histogram(layer, after, to, heightSteps + 1);
+    layers.push({
+      layer: heights.length > 1 ? BANDS[i] : 'height',
+      delta: cliffsDelta(left, right, heightMargin),
+    });
+  }
   if (colourSteps > 1) {
-    const shades = (first: number, end: number) => shadesOf(columns, first, end);
     const margin = Math.max(1, Math.round(colourSteps * VISIBLE_SHADE));
-    layers.push({ layer: 'shade', delta: cliffsDelta(shades(from, before), shades(after, to), margin) });
+    const left = shadesOf(columns, from, before);
+    const right = shadesOf(columns, after, to);
+    layers.push({ layer: 'shade', delta: cliffsDelta(left, right, margin) });
   }
   return {
     value: layers.reduce((most, { delta }) => Math.max(most, Math.abs(delta)), 0),

@@ -20,24 +20,37 @@ export interface ReachableLength {
   presses: number;
 }
 
+/** Lengths of a deck down to LEAST_BEATS; its shortest may hang on the tempo, so it is applied by the caller. */
+const lengthsOf = new WeakMap<DeckProfile, readonly ReachableLength[]>();
+/** Below one frame at any tempo. */
+const LEAST_BEATS = 1 / 1024;
+
+function allLengths(profile: DeckProfile): readonly ReachableLength[] {
+  const known = lengthsOf.get(profile);
+  if (known) return known;
+  const { direct, method } = profile.loops;
+  const best = new Map<number, number>();
+  const reach = (beats: number, presses: number) =>
+    best.set(beats, Math.min(presses, best.get(beats) ?? Infinity));
+  for (const length of direct) {
+    for (let k = 0; k === 0 || length / 2 ** k >= LEAST_BEATS; k++) reach(length / 2 ** k, k);
+    if (method === 'halving-press') continue;
+    for (let k = 1; length * 2 ** k <= LONGEST_LOOP; k++) reach(length * 2 ** k, k);
+  }
+  const all = [...best].map(([beats, presses]) => ({ beats, presses })).sort((x, y) => x.beats - y.beats);
+  lengthsOf.set(profile, all);
+  return all;
+}
+
 /**
  * Every length that the deck reaches, shortest first, with the fewest presses: each direct one halved down to the
  * deck's shortest, and doubled. A deck whose lengths come by halving presses does not double.
  * @param beatSeconds length of a beat, s: tells how many beats one frame is
  */
-export function reachableLengths({ loops }: DeckProfile, beatSeconds: number): ReachableLength[] {
-  const shortest = { '1/32 beat': 1 / 32, '1/64 beat': 1 / 64, frame: FRAME_SECONDS / beatSeconds }[
-    loops.shortest
-  ];
-  const best = new Map<number, number>();
-  const reach = (beats: number, presses: number) =>
-    best.set(beats, Math.min(presses, best.get(beats) ?? Infinity));
-  for (const direct of loops.direct) {
-    for (let k = 0; k === 0 || direct / 2 ** k >= shortest; k++) reach(direct / 2 ** k, k);
-    if (loops.method === 'halving-press') continue;
-    for (let k = 1; direct * 2 ** k <= LONGEST_LOOP; k++) reach(direct * 2 ** k, k);
-  }
-  return [...best].map(([beats, presses]) => ({ beats, presses })).sort((a, b) => a.beats - b.beats);
+export function reachableLengths(profile: DeckProfile, beatSeconds: number): ReachableLength[] {
+  const shortest = { '1/32 beat': 1 / 32, '1/64 beat': 1 / 64, frame: FRAME_SECONDS / beatSeconds };
+  const least = shortest[profile.loops.shortest];
+  return allLengths(profile).filter(({ beats, presses }) => beats >= least || presses === 0);
 }
 
 /** Length in beats: as it was set, else measured on the grid; null without a grid. */

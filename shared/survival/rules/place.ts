@@ -23,6 +23,15 @@ export function standsAt(context: Pick<RuleContext, 'beatSeconds'>, marker: Mark
   return Math.abs(marker.time - time) <= reachAt(context, time) + SLACK;
 }
 
+/** Whether a section begins within a beat of `time`; the one that begins with the track does not count. */
+export function sectionBeginsAt(context: RuleContext, time: number): boolean {
+  const reach = reachAt(context, time) + SLACK;
+  for (const { startTime } of context.analysis.sections) {
+    if (startTime > 0 && Math.abs(startTime - time) <= reach) return true;
+  }
+  return false;
+}
+
 /**
  * The step of `step` beats that is nearest to `time` and inside the track, s; null without a grid.
  */

@@ -1,15 +1,12 @@
 /** The change that a marker stands for cannot be seen. */
 import { VISIBLE_CONTRAST } from '../contrast.ts';
-import { markInstead, standsAt } from './place.ts';
+import { markInstead, sectionBeginsAt } from './place.ts';
 import { advice, rule, weakened } from './rule.ts';
 
 export const sightRules = [
   rule('change-unseen', ['cue', 'mark'], (marker, context) => {
     // A mark says that something changes there; a cue does so only where a section begins.
-    const { sections } = context.analysis;
-    const atChange =
-      marker.kind === 'mark' ||
-      sections.some((s) => s.startTime > 0 && standsAt(context, marker, s.startTime));
+    const atChange = marker.kind === 'mark' || sectionBeginsAt(context, marker.time);
     const contrast = atChange ? context.contrast(marker.time) : null;
     if (!contrast || contrast.value >= VISIBLE_CONTRAST) return null;
     return weakened(
