@@ -99,7 +99,7 @@ export const words = {
   noGridFound: 'No steady beat found',
   tempo: (bpm: string) => `${bpm} bpm`,
   sure: (percent: number) => `${percent} % sure`,
-  unsure: (percent: number) => `? only ${percent} % sure: check it in Mark`,
+  unsure: (percent: number) => `? only ${percent} % sure: check it`,
   drifts: 'drifts',
   byHand: 'corrected by hand',
   provisional: 'Still reading: the picture grows from the left.',

@@ -1,6 +1,7 @@
 /** Having the chosen track analysed again, with another idea of its tempo. Corrections by hand stay as they are. */
-import { mainTempo } from '../../shared/grid/grid.ts';
 import type { TrackAnalysis } from '../../shared/analysis.ts';
+import { mainTempo } from '../../shared/grid/grid.ts';
+import { TEMPO_TOLERANCE } from '../../shared/second-opinion.ts';
 import type { Job } from '../queue/job.ts';
 import type { QueueEvents } from '../queue/queue.ts';
 import type { EditsState } from './edits.svelte.ts';
@@ -8,8 +9,8 @@ import { words } from './words.ts';
 
 /** Tempi near which one can look. Estimate: what is danced to lies within, with an octave's room below. */
 export const LOOK_BPM = { least: 40, most: 220 };
-/** From this tempo on its half is the likelier other reading, below it its double. Estimate. */
-const OTHER_OCTAVE_BPM = 110;
+/** Where another octave is worth proposing: the analysis's own range, with room for the fastest. Estimate. */
+const OCTAVE_BPM = { least: 70, most: 200 };
 
 /** What of the library is needed here. */
 export interface LookShelf {
@@ -78,13 +79,16 @@ export class LookAgain {
   }
 }
 
-/** The tempo that one most likely wants looked near: what the second detector hears, else the other octave. */
+/**
+ * The tempo that one most likely wants looked near: what the second detector hears, else the other octave.
+ * @param ours bpm, null without a grid
+ * @param theirs bpm, null where the second detector was not asked or found none
+ * @returns whole bpm, or null where neither suggests itself
+ */
 export function otherTempo(ours: number | null, theirs: number | null): number | null {
-  const within = (bpm: number) => bpm >= LOOK_BPM.least && bpm <= LOOK_BPM.most;
-  if (theirs !== null && within(theirs) && (ours === null || Math.abs(theirs / ours - 1) > 0.01)) {
-    return Math.round(theirs);
-  }
-  if (ours === null) return null;
-  const other = ours >= OTHER_OCTAVE_BPM ? ours / 2 : ours * 2;
-  return within(other) ? Math.round(other) : null;
+  const within = (bpm: number, { least, most }: typeof LOOK_BPM) => bpm >= least && bpm <= most;
+  const differs = ours === null || theirs === null || Math.abs(theirs / ours - 1) > TEMPO_TOLERANCE;
+  if (theirs !== null && differs && within(theirs, LOOK_BPM)) return Math.round(theirs);
+  const other = ours === null ? undefined : [ours / 2, ours * 2].find((bpm) => within(bpm, OCTAVE_BPM));
+  return other === undefined ? null : Math.round(other);
 }

@@ -74,6 +74,7 @@ export const words = {
   sureBeats: (percent: number) => `Tempo and beats: ${percent} %`,
   sureBars: (percent: number) => `First beat of the bar: ${percent} %`,
   percent: (percent: number) => `${percent} %`,
+  doubt: '?',
   doubted: (percent: number) => `? ${percent} %`,
   leastSure: (from: string, to: string, percent: number) =>
     `Least sure from ${from} to ${to}, with ${percent} %: listen to the beats there.`,
