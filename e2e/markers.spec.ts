@@ -1,0 +1,219 @@
+/** Markers: placed, moved and undone; what becomes of them on every deck; plans, copies, and files. */
+import type { Page } from '@playwright/test';
+import { accessFaults } from './support/axe.ts';
+import { expect, openApp, test } from './support/page.ts';
+
+const tags = (page: Page) => page.getByTestId('tag');
+const followedTime = (page: Page) =>
+  page.locator('[data-testid="tag"].followed').getAttribute('aria-valuetext');
+
+/** The app with the markers that its first track's sections propose. */
+async function openMarked(page: Page) {
+  await openApp(page);
+  await page.getByRole('button', { name: 'Propose from sections' }).click();
+  await expect(tags(page).first()).toBeVisible();
+}
+
+test('keys place cues, marks and loops; undo takes them back, redo and a reload keep them', async ({
+  page,
+}) => {
+  await openApp(page);
+  await page.getByTestId('verdict-table').waitFor();
+  await page.keyboard.press('c');
+  await expect(tags(page)).toHaveCount(1);
+  await page.keyboard.press('End');
+  await page.keyboard.press('k');
+  await page.keyboard.press('Home');
+  await page.keyboard.press('o');
+  await page.keyboard.press('5');
+  await expect(tags(page)).toHaveCount(4);
+  await expect(page.getByRole('rowheader', { name: /^5 / })).toHaveCount(1);
+  await page.keyboard.press('Control+z');
+  await expect(tags(page)).toHaveCount(3);
+  await page.keyboard.press('Control+Shift+z');
+  await expect(tags(page)).toHaveCount(4);
+  await page.waitForTimeout(1500);
+  await page.reload();
+  await expect(tags(page)).toHaveCount(4);
+  await page.keyboard.press('Control+z');
+  await expect(tags(page)).toHaveCount(3);
+});
+
+test('a digit goes to the cue in that slot', async ({ page }) => {
+  await openMarked(page);
+  await page.keyboard.press('3');
+  await expect(page.getByTestId('clock')).toContainText('1:02');
+  await expect(page.getByTestId('thread-card')).toContainText('3 Drop');
+});
+
+test('a click in the lane places a marker on the beat, a drag moves it to another', async ({ page }) => {
+  await openApp(page);
+  await page.getByTestId('tool').selectOption('mark');
+  const lane = (await page.getByTestId('marker-lane').boundingBox())!;
+  await page.mouse.click(lane.x + lane.width / 2, lane.y + lane.height - 6);
+  await expect(tags(page)).toHaveCount(1);
+  const placed = await followedTime(page);
+  // 124 bpm from 0.411 s on: the time is a whole number of beats from there.
+  const beatsIn = (text: string | null) => {
+    const [minutes, seconds] = /^(\d+):([\d.]+)/
+      .exec(text ?? '')!
+      .slice(1)
+      .map(Number);
+    return ((minutes * 60 + seconds - 0.411) * 124) / 60;
+  };
+  expect(Math.abs(beatsIn(placed) - Math.round(beatsIn(placed)))).toBeLessThan(0.01);
+
+  const tag = (await tags(page).boundingBox())!;
+  await page.mouse.move(tag.x + 6, tag.y + 8);
+  await page.mouse.down();
+  await page.mouse.move(tag.x + 106, tag.y + 8, { steps: 5 });
+  await page.mouse.up();
+  const moved = await followedTime(page);
+  expect(beatsIn(moved) - beatsIn(placed)).toBeGreaterThan(30);
+  expect(Math.abs(beatsIn(moved) - Math.round(beatsIn(moved)))).toBeLessThan(0.01);
+});
+
+test('a tag is worked by keyboard: moved by a beat and by a bar, named to a screen reader, removed', async ({
+  page,
+}) => {
+  await openApp(page);
+  await page.keyboard.press('End');
+  await page.keyboard.press('Home');
+  await page.keyboard.press('c');
+  const tag = tags(page);
+  await expect(tag).toHaveRole('slider');
+  await expect(tag).toHaveAccessibleName(/Hot cue 1 .*0:00\.411.*Useful/);
+  await tag.focus();
+  await page.keyboard.press('ArrowRight');
+  // 0.411 s and a beat of 0.484 s
+  await expect(tag).toHaveAttribute('aria-valuetext', /^0:00\.89/);
+  await page.keyboard.press('Shift+ArrowRight');
+  await expect(tag).toHaveAttribute('aria-valuetext', /^0:02\.83/);
+  await page.keyboard.press('Delete');
+  await expect(tags(page)).toHaveCount(0);
+});
+
+test('threads run down the ladder: whole on the richest deck, broken where slots end, with the reason', async ({
+  page,
+}) => {
+  await openMarked(page);
+  const outcomes = (profile: string) =>
+    page
+      .locator(`[data-profile="${profile}"] [data-thread]`)
+      .evaluateAll((threads) => threads.map((thread) => thread.getAttribute('data-outcome')));
+  expect(new Set(await outcomes('wide-touch'))).toEqual(new Set(['holds']));
+  const poor = await outcomes('overview-only');
+  expect(poor.filter((outcome) => outcome === 'lost').length).toBeGreaterThan(5);
+  expect(poor).toContain('weakened');
+
+  // Under the pointer it says why, in one sentence.
+  const strip = page.locator('[data-profile="overview-only"] [data-testid="overview"]');
+  await strip.scrollIntoViewIfNeeded();
+  const box = (await strip.boundingBox())!;
+  const sixth = page.locator('[data-testid="tag"]', { hasText: 'Drop 2' });
+  const time = await sixth.getAttribute('aria-valuetext');
+  const [minutes, seconds] = /^(\d+):([\d.]+)/.exec(time!)!.slice(1).map(Number);
+  const x = box.x + ((minutes * 60 + seconds) / 297.5) * box.width;
+  await page.mouse.move(x, box.y + box.height / 2);
+  await expect(page.getByTestId('thread-tip')).toContainText('Lost');
+  // A press on it follows it on every deck and offers what can be done.
+  await page.mouse.down();
+  await page.mouse.up();
+  const card = page.getByTestId('thread-card');
+  await expect(card).toContainText('Overview only: Lost');
+  await expect(card.getByTestId('card-deck')).toHaveCount(4);
+});
+
+test('the table says the same, and a remedy mends it', async ({ page }) => {
+  await openMarked(page);
+  const row = page.getByRole('row', { name: /Drop 2/ });
+  const verdict = row.getByRole('button', { name: /on Touch strip: Lost/ });
+  await verdict.focus();
+  await expect(page.getByTestId('thread-card')).toContainText('slot 6 is not there');
+  const remedy = page.getByTestId('thread-card').locator('li').first().getByTestId('remedy').first();
+  const label = await remedy.textContent();
+  expect(label).toMatch(/Give it slot [1-4]/);
+  await remedy.click();
+  const mended = page.getByRole('row', { name: new RegExp(`${/\d/.exec(label!)![0]} Drop 2`) });
+  await expect(mended.getByRole('button', { name: /on Touch strip: (Holds|Weakened)/ })).toBeVisible();
+});
+
+test('the plan is shown before anything moves, explains each move, and can be undone', async ({ page }) => {
+  await openMarked(page);
+  await page.getByRole('button', { name: 'Mark', exact: true }).click();
+  const slots = () =>
+    page.getByTestId('slot').evaluateAll((all) => all.map((slot) => (slot as HTMLSelectElement).value));
+  const before = await slots();
+  await page.getByText('Plan slots').click();
+  const plan = page.getByTestId('plan');
+  await expect(plan.getByRole('listitem').first()).toContainText(/slot \d → slot \d/);
+  expect(await slots()).toEqual(before);
+  await plan.getByTestId('take-plan').click();
+  await expect(plan.getByTestId('plan-nothing')).toBeVisible();
+  const after = await slots();
+  expect(after).not.toEqual(before);
+  expect([...after].sort()).toEqual([...before].sort());
+  await page.keyboard.press('Control+z');
+  await expect.poll(slots).toEqual(before);
+});
+
+test('the list renames, weighs, picks several and moves them by a beat', async ({ page }) => {
+  await openMarked(page);
+  await page.getByRole('button', { name: 'Mark', exact: true }).click();
+  const rows = page.getByTestId('marker-row');
+  const name = rows.nth(1).getByTestId('marker-name');
+  await name.fill('doors');
+  await name.press('Enter');
+  await expect(page.getByTestId('news')).toContainText('Marker named doors.');
+  await rows.nth(0).getByRole('checkbox').check();
+  await rows.nth(1).getByRole('checkbox').check();
+  await page.getByRole('button', { name: 'Move picked markers one beat later' }).click();
+  await expect(rows.nth(0)).toContainText('0:00.895');
+  await expect(rows.nth(1)).toContainText('0:00.895');
+  await expect(rows.nth(2)).toContainText('0:15.895');
+  await page.getByRole('button', { name: 'Remove picked' }).click();
+  await expect(page.getByTestId('marker-row').nth(0)).toContainText('0:15.895');
+});
+
+test('a scheme is copied to another track by section', async ({ page }) => {
+  await openMarked(page);
+  const count = await tags(page).count();
+  await page.waitForTimeout(1200);
+  await page
+    .getByRole('button', { name: /Lattice Seventeen/ })
+    .first()
+    .click();
+  await expect(page.getByRole('heading', { name: 'Lattice Seventeen' })).toBeVisible();
+  await page.getByRole('button', { name: 'Mark', exact: true }).click();
+  await expect(tags(page)).toHaveCount(0);
+  await page.getByText('Copy from another track').click();
+  await page.getByRole('button', { name: 'Add to the markers here' }).click();
+  await expect(page.getByTestId('news')).toContainText(/markers copied from Lantern Tariff/);
+  expect(await page.getByTestId('marker-row').count()).toBeGreaterThan(count / 2);
+});
+
+for (const theme of ['booth', 'paper'] as const) {
+  test(`nothing for the accessibility checker to find with markers in the ${theme} light`, async ({
+    page,
+  }) => {
+    await openMarked(page);
+    await page.getByLabel('Light').selectOption(theme);
+    await page.getByTestId('verdict').nth(3).click();
+    expect(await accessFaults(page)).toEqual([]);
+    await page.getByRole('button', { name: 'Mark', exact: true }).click();
+    await page.getByText('Plan slots').click();
+    expect(await accessFaults(page)).toEqual([]);
+  });
+}
+
+test('390 px wide: lane, table, card and plan fit', async ({ page }) => {
+  await page.setViewportSize({ width: 390, height: 844 });
+  await openMarked(page);
+  await page.getByTestId('verdict').nth(3).click();
+  await expect(page.getByTestId('thread-card')).toBeInViewport();
+  await page.getByRole('button', { name: 'Mark', exact: true }).click();
+  await page.getByText('Plan slots').click();
+  await expect(page.getByTestId('take-plan')).toBeVisible();
+  const over = await page.evaluate(() => document.documentElement.scrollWidth - window.innerWidth);
+  expect(over).toBeLessThanOrEqual(0);
+});

@@ -1,0 +1,38 @@
+/** Accessibility rules that a machine can check, by axe-core, on the page as it stands. */
+import { createRequire } from 'node:module';
+import type { Page } from '@playwright/test';
+import type { AxeResults, RunOptions } from 'axe-core';
+
+const SCRIPT = createRequire(import.meta.url).resolve('axe-core/axe.min.js');
+
+/** WCAG 2.0 to 2.2, levels A and AA, and axe's own best practices. */
+const OPTIONS: RunOptions = {
+  runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'],
+  resultTypes: ['violations'],
+};
+
+export interface AccessReport {
+  /** Each broken rule with the elements that break it. */
+  violations: string[];
+  /** Rules that were applied and held: none means that nothing was checked. */
+  passed: number;
+}
+
+/** Runs every rule over the whole page. */
+export async function checkAccess(page: Page): Promise<AccessReport> {
+  await page.addScriptTag({ path: SCRIPT });
+  const results = await page.evaluate(
+    (options) =>
+      (window as unknown as { axe: { run(root: Document, options: object): Promise<AxeResults> } }).axe.run(
+        document,
+        options,
+      ),
+    OPTIONS,
+  );
+  return {
+    violations: results.violations.map(
+      ({ id, help, nodes }) => `${id}: ${help}: ${nodes.map((node) => node.html.slice(0, 160)).join(' | ')}`,
+    ),
+    passed: results.passes.length,
+  };
+}
