@@ -19,6 +19,7 @@ import type {
   WorkerRequest,
 } from './protocol.ts';
 import { keepFinite } from './stages/finite.ts';
+import { priorAround } from './stages/grid/index.ts';
 import { type Preview, createPreviewStage } from './stages/preview.ts';
 import type { Stage } from './stages/stage.ts';
 
@@ -61,10 +62,11 @@ export class Desk {
     }
   }
 
-  async #analyse({ id, file, name }: AnalyseRequest, signal: AbortSignal): Promise<void> {
+  async #analyse({ id, file, name, tempoAround }: AnalyseRequest, signal: AbortSignal): Promise<void> {
     let earlier = false;
     const done = await analyseTrack(blobSource(file, name), {
       signal,
+      ...(tempoAround === undefined ? {} : { tempoPrior: priorAround(tempoAround) }),
       onProgress: this.#throttledProgress(id),
       onEarly: (early) => {
         this.#early(id, early, earlier);

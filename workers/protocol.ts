@@ -11,6 +11,8 @@ export interface AnalyseRequest {
   file: Blob;
   /** File name as the person knows it. */
   name: string;
+  /** About what the tempo is, beats per minute, where the person says so: half and double of it are then out. */
+  tempoAround?: number;
 }
 
 /** Turns a file that the browser cannot play into a 16-bit WAV: `progress`, then `playable`, `fault` or `cancelled`. */

@@ -5,6 +5,7 @@
 import { describe, expect, it } from 'vitest';
 import { renderPattern } from '../../demo/pattern.ts';
 import { beatsBetween, mainTempo } from '../../shared/grid/grid.ts';
+import { priorAround } from '../../workers/stages/grid/index.ts';
 import { endDeviation, gridOf } from './helpers.ts';
 import { makeSong, type SongSpec, type Style } from './songs.ts';
 
@@ -91,6 +92,26 @@ describe('tempo', () => {
       tempoPrior: { centreBpm: 190, widthOctaves: 0.15, minBpm: 105, maxBpm: 215 },
     });
     expect(fast.segments[0].bpm).toBe(200);
+  });
+
+  it.each([
+    ['breakbeat', 174, 87],
+    ['breakbeat', 174, 92],
+    ['house', 124, 62],
+    ['hip-hop', 88, 176],
+    ['half-time', 150, 75],
+    ['half-time', 150, 160],
+    ['techno', 133, 125],
+  ] as const)('%s at %d: is told that it is about %d', (style, bpm, around) => {
+    const { grid, samples, sampleRate } = song({ style, bpm, seconds: 60, seed: 8210 });
+    const asked = gridOf([samples], sampleRate, { tempoPrior: priorAround(around) });
+    // The tempo of the track, by an octave next to what was said; the music still settles the rest.
+    expect(asked.segments[0].bpm).toBeCloseTo(bpm * 2 ** Math.round(Math.log2(around / bpm)), 1);
+    expect(grid.segments[0].bpm).toBeCloseTo(bpm, 1);
+  });
+
+  it('takes only a tempo for a tempo', () => {
+    for (const bpm of [0, -87, NaN, Infinity, 30]) expect(() => priorAround(bpm)).toThrow(RangeError);
   });
 
   it('refuses a range of less than an octave', () => {

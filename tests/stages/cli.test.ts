@@ -73,6 +73,18 @@ describe('npm run analyse', () => {
     expect(out).toContain(TITLE);
   });
 
+  it('--tempo-around: takes the tempo of which the person says what it is about', () => {
+    const [doubled] = JSON.parse(cli('--json', '--tempo-around', String(2 * BPM), good).out) as TrackReport[];
+    expect(doubled.tempo).toBeCloseTo(2 * BPM, 1);
+    const text = cli('--tempo-around', String(BPM + 4), good).out;
+    expect(text).toMatch(new RegExp(`Tempo +${BPM}\\.000 bpm`));
+    for (const word of ['fast', '0', '-87', '']) {
+      const { code, out, err } = cli('--tempo-around', word, good);
+      expect({ code, out }).toEqual({ code: 2, out: '' });
+      expect(err).toContain('--tempo-around needs a number');
+    }
+  });
+
   it('--help explains, no file or an unknown option is refused', () => {
     expect(cli('--help')).toMatchObject({ code: 0, out: expect.stringContaining('--json'), err: '' });
     expect(cli()).toMatchObject({ code: 2, out: '', err: expect.stringContaining('Usage') });

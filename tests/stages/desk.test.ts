@@ -1,7 +1,8 @@
 import { describe, expect, it } from 'vitest';
+import { mainTempo } from '../../shared/grid/grid.ts';
 import { Desk } from '../../workers/desk.ts';
 import type { WorkerReply } from '../../workers/protocol.ts';
-import { TITLE, patternWav } from './wave.ts';
+import { BPM, TITLE, patternWav } from './wave.ts';
 
 const wav = patternWav(30);
 const loop = new Blob([wav]);
@@ -37,6 +38,26 @@ describe('the worker’s desk', () => {
     const shares = of('progress').map((reply) => reply.share);
     expect(shares.length).toBeGreaterThan(0);
     expect(shares).toEqual([...shares].sort((a, b) => a - b));
+  });
+
+  it('analyses again with the tempo of which the person says what it is about', async () => {
+    const { desk, of } = testDesk();
+    const tempi: (number | null)[] = [];
+    for (const tempoAround of [undefined, 2 * BPM - 6, BPM / 2 + 2]) {
+      await desk.handle({
+        type: 'analyse',
+        id: `a${tempoAround}`,
+        file: loop,
+        name: 'loop.wav',
+        tempoAround,
+      });
+      tempi.push(mainTempo(of('done').at(-1)!.analysis.grid));
+    }
+    expect(tempi[0]).toBeCloseTo(BPM, 1);
+    expect(tempi[1]).toBeCloseTo(2 * BPM, 1);
+    expect(tempi[2]).toBeCloseTo(BPM / 2, 1);
+    await desk.handle({ type: 'analyse', id: 'b', file: loop, name: 'loop.wav', tempoAround: 0 });
+    expect(of('fault')[0].sentence).toContain('beats per minute');
   });
 
   it('moves every array to the page instead of copying it', async () => {

@@ -15,8 +15,8 @@ export interface Decision {
 
 /** The most likely hypothesis; null for an empty list. */
 export function decide(described: Described[]): Decision | null {
-  const scores = described.map(({ description }) => {
-    const beat = scoreOf(description.beat);
+  const scores = described.map(({ description, asked }) => {
+    const beat = scoreOf(description.beat) + asked;
     return description.bars.map((bar) => beat + scoreOf(bar));
   });
   const top = Math.max(...scores.flat());

@@ -8,7 +8,7 @@ import {
   type FoldedCues,
   type Hypothesis,
 } from './metre.ts';
-import type { TempoPrior } from './options.ts';
+import { priorShift, type TempoPrior } from './options.ts';
 import type { Pulse } from './pulse.ts';
 import { parabolicPeak } from './statistics.ts';
 
@@ -26,6 +26,8 @@ const EDGE = 0.004;
 export interface Described {
   hypothesis: Hypothesis;
   description: Description;
+  /** What the person's prior adds to the log odds. */
+  asked: number;
 }
 
 /**
@@ -47,8 +49,8 @@ export function hypothesesOn(
     const folded = foldCues(cues, pulse, ratio);
     for (const shift of phasesOf(folded)) {
       const hypothesis = { ratio, shift, bpm: tempo };
-      const description = describe(hypothesis, folded, (beats) => lagScore((beats * 60) / tempo), prior);
-      out.push({ hypothesis, description });
+      const description = describe(hypothesis, folded, (beats) => lagScore((beats * 60) / tempo));
+      out.push({ hypothesis, description, asked: priorShift(prior, tempo) });
     }
   }
   return out;

@@ -9,6 +9,7 @@ import { findGrid } from './find.ts';
 import { FrontEnd } from './front-end.ts';
 import { resolvePrior, type GridOptions } from './options.ts';
 
+export { priorAround } from './options.ts';
 export type { GridOptions, TempoPrior } from './options.ts';
 
 /**

@@ -3,7 +3,7 @@
  * how the cues fall on it, and a linear score with a softmax over all hypotheses tells how likely each is.
  */
 import { CUE_NAMES, type Cues } from './cues.ts';
-import { logPrior, type TempoPrior } from './options.ts';
+import { logUsual } from './options.ts';
 import { foldPulse, type Pulse } from './pulse.ts';
 
 /** Phases per beat in the folded cues. */
@@ -80,7 +80,6 @@ export function describe(
   h: Hypothesis,
   folded: FoldedCues,
   lagScore: (beats: number) => number,
-  prior: TempoPrior,
 ): Description {
   const beat: Features = [];
   const octave = Math.log2(h.bpm / MIDDLE_BPM);
@@ -132,7 +131,7 @@ export function describe(
     ['repeats 4', lagScore(4)],
     ['repeats ⅓', lagScore(1 / 3)],
     ['octave', octave],
-    ['prior', logPrior(prior, h.bpm)],
+    ['usual tempo', logUsual(h.bpm)],
   );
   return { beat, bars };
 }

@@ -45,7 +45,7 @@ export const BEAT_WEIGHTS: Record<string, number> = {
   'repeats 4': 4.0777,
   'repeats ⅓': -4.6838,
   octave: 0.5605,
-  prior: -0.6676,
+  'usual tempo': -0.6676,
   'bass 1': 0.1786,
   'bass 1½': -0.3303,
   'bass 2': -0.5277,
