@@ -62,7 +62,8 @@ export const words = {
   removePicked: 'Remove picked',
   earlier: '−1 beat',
   later: '+1 beat',
-  shiftLabel: (beats: number) => `Move picked markers one beat ${beats < 0 ? 'earlier' : 'later'}`,
+  shiftLabel: (beats: number) =>
+    `${beats < 0 ? '−1 beat: earlier' : '+1 beat: later'} by one beat, the picked markers`,
   shiftAllHint: 'Moves the picked markers; all of them when none is picked',
   unnamed: (kind: MarkerKind, place: string) => `${kinds[kind]} at ${place}`,
   cueName: (slot: number | null, name: string) => (slot === null ? name : `${slot} ${name}`),
