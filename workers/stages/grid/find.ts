@@ -1,5 +1,6 @@
 /** From onset curves to a grid: tempo, then metre and phase, then bars and phrases, then how sure all that is. */
 import { noGrid, timeOfBeat, type BeatGrid, type GridSegment } from '../../../shared/grid/grid.ts';
+import type { Alignment } from './align.ts';
 import { attackOffset } from './attack.ts';
 import { meanAutocorrelation } from './autocorrelation.ts';
 import { chanceOfThree, metreFeatures, threeBars } from './bar.ts';
@@ -19,6 +20,7 @@ import { steadyPulse, type Pulse } from './pulse.ts';
 import { segmentsThrough } from './segments.ts';
 import { snapTempo } from './snap.ts';
 import { fitSteady, type SteadyFit } from './steady.ts';
+import { fitStepped, steppedSegments } from './stepped.ts';
 
 /** Constant tempi that are tried. */
 const TRIED_TEMPI = 3;
@@ -26,6 +28,8 @@ const TRIED_TEMPI = 3;
 const CONSTANT_COVERAGE = 0.85;
 /** How much better a drifting pulse must agree to be preferred. */
 const DRIFT_MARGIN = 0.15;
+/** One change of tempo is a simpler story than a drift: it is preferred from this share of the drift's worth. */
+const STEP_SHARE = 0.95;
 /** Shortest audio that can hold a beat, s. */
 const SHORTEST_SECONDS = 3;
 /** A beat this far before the first sound still belongs to it, s. */
@@ -38,9 +42,18 @@ const CUT_SECONDS = 0.004;
 export interface Evidence {
   curves: OnsetCurves;
   steady: SteadyFit;
-  drifting: DriftingFit | null;
   comb: number;
   decision: Decision;
+}
+
+/** What is asked of a fit of any kind. */
+interface Fitted {
+  pulse: Pulse;
+  /** Mean s per beat of the pulse. */
+  period: number;
+  alignments: Alignment[];
+  coverage: number;
+  likeness: number;
 }
 
 export function findGrid(
@@ -62,15 +75,21 @@ export function findGrid(
     if (fit.coverage > CONSTANT_COVERAGE) break;
   }
   if (!steady) return none;
-  const drifting = steady.coverage < CONSTANT_COVERAGE ? fitDrifting(curves, candidates[0].period) : null;
-  const drifts =
-    drifting !== null &&
-    drifting.coverage * drifting.likeness > steady.coverage * steady.likeness * (1 + DRIFT_MARGIN);
+  const holds = steady.coverage >= CONSTANT_COVERAGE;
+  const drifting = holds ? null : fitDrifting(curves, candidates[0].period);
+  const stepped = holds ? null : fitStepped(curves, prior);
+  const worth = (fit: Pick<Fitted, 'coverage' | 'likeness'> | null) =>
+    fit ? fit.coverage * fit.likeness : 0;
+  const steps =
+    worth(stepped) > worth(steady) * (1 + DRIFT_MARGIN) && worth(stepped) > worth(drifting) * STEP_SHARE;
+  const drifts = !steps && worth(drifting) > worth(steady) * (1 + DRIFT_MARGIN);
 
-  const pulse: Pulse = drifts ? drifting.pulse : steadyPulse(curves, steady.origin, steady.period);
-  const period = drifts
-    ? (drifting.beats[drifting.beats.length - 1] - drifting.beats[0]) / (drifting.beats.length - 1)
-    : steady.period;
+  const fit: Fitted = steps
+    ? stepped!
+    : drifts
+      ? { ...drifting!, period: meanInterval(drifting!.beats) }
+      : { ...steady, pulse: steadyPulse(curves, steady.origin, steady.period) };
+  const { pulse, period } = fit;
   const lagScore = (seconds: number) => {
     const x = seconds / curves.hop;
     const i = Math.floor(x);
@@ -81,9 +100,11 @@ export function findGrid(
   if (!decision) return none;
   const { ratio, shift } = decision.hypothesis;
 
-  const segments = drifts
-    ? driftingSegments(features, curves, drifting, ratio, shift)
-    : constantSegments(features, steady, ratio, shift);
+  const segments = steps
+    ? steppedSegments(features, stepped!, ratio, shift, soundStart(features) - BEFORE_SOUND_SECONDS)
+    : drifts
+      ? driftingSegments(features, curves, drifting!, ratio, shift)
+      : constantSegments(features, steady, ratio, shift);
   const beatSeconds = period / ratio;
   const folded = foldCues(cues, pulse, ratio);
   const three = chanceOfThree(metreFeatures(folded, shift, (beats) => lagScore(beats * beatSeconds)));
@@ -103,19 +124,23 @@ export function findGrid(
 
   const confidence = decision.probability * steadiness(candidates[0].comb);
   const grid: BeatGrid = {
-    kind: drifts && segments.length > 1 ? 'variable' : 'constant',
+    kind: segments.length > 1 ? 'variable' : 'constant',
     segments,
     beatsPerBar,
     firstBeatInBar,
     phraseOffsetBars: null,
     endTime: features.duration,
-    confidence: drifts ? confidence * drifting.coverage : confidence,
+    confidence: steps || drifts ? confidence * fit.coverage : confidence,
     downbeatConfidence: places[barPlace],
     regions: [],
   };
   grid.phraseOffsetBars = phraseOffset(features, barTimes(grid));
-  grid.regions = regionsOf(grid, drifts ? drifting.alignments : steady.alignments, period);
-  return { grid, evidence: { curves, steady, drifting, comb: candidates[0].comb, decision } };
+  grid.regions = regionsOf(grid, fit.alignments, period);
+  return { grid, evidence: { curves, steady, comb: candidates[0].comb, decision } };
+}
+
+function meanInterval(beats: Float64Array): number {
+  return (beats[beats.length - 1] - beats[0]) / (beats.length - 1);
 }
 
 function constantSegments(
