@@ -5,6 +5,7 @@ import type {
   SourceFormat,
   TrackAnalysis,
 } from '../../shared/analysis.ts';
+import type { Session } from '../../shared/drills/types.ts';
 import type { EditedGrid } from '../../shared/grid/edit-model.ts';
 import { mainTempo } from '../../shared/grid/grid.ts';
 import type { Marker } from '../../shared/markers/marker.ts';
@@ -119,6 +120,13 @@ export interface EditRecord extends Corrections {
 export interface ProfileRecord {
   id: string;
   file: ProfileFile;
+  savedAt: number;
+}
+
+/** The session of drills that is open, so that a reload goes on with it. */
+export interface SessionRecord {
+  id: 'open';
+  session: Session;
   savedAt: number;
 }
 

@@ -5,6 +5,8 @@
  * later store (for instance the markers of a track) is one entry that creates it; when it is keyed by the
  * track's id, add it to TRACK_STORES as well, so that removing a track removes its part of the store.
  */
+import type { AnswerRecord, CardRecord } from '../../shared/drills/types.ts';
+import type { Booth, GigSet } from '../../shared/gig/types.ts';
 import type { DBSchema, IDBPDatabase, IDBPTransaction, StoreNames } from 'idb';
 import type {
   AnalysisRecord,
@@ -12,6 +14,7 @@ import type {
   CoverRecord,
   EditRecord,
   ProfileRecord,
+  SessionRecord,
   SettingRecord,
   TrackRecord,
 } from './records.ts';
@@ -24,6 +27,11 @@ export interface LibrarySchema extends DBSchema {
   edits: { key: string; value: EditRecord };
   profiles: { key: string; value: ProfileRecord };
   settings: { key: string; value: SettingRecord };
+  answers: { key: number; value: AnswerRecord };
+  cards: { key: string; value: CardRecord };
+  sessions: { key: string; value: SessionRecord };
+  booths: { key: string; value: Booth };
+  sets: { key: string; value: GigSet };
 }
 
 export type LibraryStore = StoreNames<LibrarySchema>;
@@ -51,6 +59,16 @@ export const MIGRATIONS: readonly Migration[] = [
       }
       db.createObjectStore('analyses', { keyPath: 'id' }).createIndex('version', 'version');
       db.createObjectStore('settings', { keyPath: 'key' });
+    },
+  },
+  {
+    to: 2,
+    what: 'Answers to drills, their schedule and the open session; booths and sets.',
+    run(db) {
+      db.createObjectStore('answers', { autoIncrement: true });
+      db.createObjectStore('cards', { keyPath: 'key' });
+      for (const store of ['sessions', 'booths', 'sets'] as const)
+        db.createObjectStore(store, { keyPath: 'id' });
     },
   },
 ];

@@ -8,9 +8,12 @@ import { SENTENCES } from '../../src/library/sentences.ts';
 import * as store from '../../src/library/tracks.ts';
 import { analysis, freshName, record } from './helpers.ts';
 
-/** What a second version could look like: a store for markers, and a field that older tracks lack. */
+const NOW = MIGRATIONS.length;
+const NEXT = NOW + 1;
+
+/** What a later version could look like: a store for markers, and a field that older tracks lack. */
 const ADD_MARKERS: Migration = {
-  to: 2,
+  to: NEXT,
   what: 'Markers per track; tracks say how many they have.',
   async run(db, transaction) {
     (db as unknown as IDBDatabase).createObjectStore('markers', { keyPath: 'id' });
@@ -36,11 +39,11 @@ describe('migrations', () => {
     expect(() => latestVersion([ADD_MARKERS])).toThrow(RangeError);
   });
 
-  test('version 1 data open under version 2 with everything in them', async () => {
+  test('data of today open under the next version with everything in them', async () => {
     const name = freshName();
     (await filled(name)).close();
     const db = await openDatabase({ name, migrations: [...MIGRATIONS, ADD_MARKERS] });
-    expect(db.version).toBe(2);
+    expect(db.version).toBe(NEXT);
     expect([...db.objectStoreNames]).toContain('markers');
     const { tracks, outdated } = await store.listTracks(db);
     expect(tracks.map((t) => [t.id, (t as unknown as { markerCount: number }).markerCount])).toEqual([
@@ -57,10 +60,27 @@ describe('migrations', () => {
     db.close();
   });
 
+  test('version 1, the first that shipped, opens today with everything in it', async () => {
+    const name = freshName();
+    const first = await openDatabase({ name, migrations: MIGRATIONS.slice(0, 1) });
+    await store.saveTrack(first, { track: record('a'), analysis: analysis(124), cover: null, now: 5 });
+    await store.saveEdit(first, { id: 'a', grid: analysis(125).grid, sections: null, savedAt: 7 });
+    first.close();
+    const db = await openDatabase({ name });
+    expect(db.version).toBe(NOW);
+    expect((await store.listTracks(db)).tracks.map((t) => t.id)).toEqual(['a']);
+    expect((await store.readEdit(db, 'a'))?.grid?.segments[0].bpm).toBe(125);
+    expect(await db.getAll('answers')).toEqual([]);
+    db.close();
+  });
+
   test('a fresh database runs every step from nothing', async () => {
     const db = await openDatabase({ name: freshName(), migrations: [...MIGRATIONS, ADD_MARKERS] });
     expect([...db.objectStoreNames].sort()).toEqual(
-      ['analyses', 'audio', 'covers', 'edits', 'markers', 'profiles', 'settings', 'tracks'].sort(),
+      [
+        ...['analyses', 'audio', 'covers', 'edits', 'profiles', 'settings', 'tracks'],
+        ...['answers', 'cards', 'sessions', 'booths', 'sets', 'markers'],
+      ].sort(),
     );
     db.close();
   });
@@ -69,7 +89,7 @@ describe('migrations', () => {
     const name = freshName();
     (await filled(name)).close();
     const broken: Migration = {
-      to: 2,
+      to: NEXT,
       what: 'Empties the tracks, then fails.',
       async run(_db, transaction) {
         await transaction.objectStore('tracks').clear();
@@ -82,7 +102,7 @@ describe('migrations', () => {
       message: SENTENCES.migrationFailed('the step went wrong'),
     });
     const db = await openDatabase({ name });
-    expect(db.version).toBe(1);
+    expect(db.version).toBe(NOW);
     expect((await store.listTracks(db)).tracks).toHaveLength(2);
     db.close();
   });
@@ -114,7 +134,7 @@ describe('two tabs', () => {
     await old.open();
     const newer = await openDatabase({ name, migrations: [...MIGRATIONS, ADD_MARKERS] });
     await lastWrite;
-    expect(newer.version).toBe(2);
+    expect(newer.version).toBe(NEXT);
     expect((await newer.get('settings', 'volume'))?.value).toBe(0.7);
     expect(reported).toEqual([SENTENCES.handedOver]);
     expect(old.db).toBeNull();
@@ -126,15 +146,16 @@ describe('two tabs', () => {
     const name = freshName();
     // Opened without our callbacks: it ignores the request to close.
     const stubborn = await new Promise<IDBDatabase>((resolve) => {
-      const request = indexedDB.open(name, 1);
+      const request = indexedDB.open(name, NOW);
       request.onsuccess = () => resolve(request.result);
     });
     const onBlocked = vi.fn((_sentence: string) => stubborn.close());
     const db = await openDatabase({
       name,
-      migrations: [MIGRATIONS[0], ADD_MARKERS].map((step, i) => ({
+      // The stubborn one made no stores: the last step makes them.
+      migrations: [...MIGRATIONS, ADD_MARKERS].map((step, i) => ({
         ...step,
-        run: i ? (d: LibraryDb) => void MIGRATIONS[0].run(d, null as never) : step.run,
+        run: i < NOW ? step.run : (d: LibraryDb) => void MIGRATIONS[0].run(d, null as never),
       })),
       onBlocked,
     });
