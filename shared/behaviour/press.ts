@@ -79,6 +79,14 @@ const RELEASES: readonly PressKind[] = [
   'search-release',
   'bend-release',
 ];
+/** Nothing is pressed for so long, s; what is held stays held. */
+export interface Wait {
+  kind: 'wait';
+  seconds: number;
+}
+/** What hands do, waiting included. */
+export type HandStep = Press | Wait;
+
 /** Letting go is no press: it costs nothing and is not counted. */
 export const isRelease = ({ kind }: { kind: string }): boolean => RELEASES.includes(kind as PressKind);
 

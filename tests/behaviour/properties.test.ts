@@ -80,9 +80,8 @@ describe('a deck, whatever is pressed', () => {
   it('is data that survives being stored', () => {
     fc.assert(
       fc.property(anyDeck, anyTrack, anySession, (profile, track, session) => {
-        play(loadedOn(newDeck(profile), profile, track), session, profile, ({ before, after }) => {
-          expect(JSON.parse(JSON.stringify(after), minusZero)).toEqual(plusZero(after));
-          expect(before).toEqual(before);
+        play(loadedOn(newDeck(profile), profile, track), session, profile, ({ after }) => {
+          expect(JSON.parse(JSON.stringify(after))).toEqual(withoutMinusZero(after));
         });
       }),
       { numRuns: 60 },
@@ -92,10 +91,9 @@ describe('a deck, whatever is pressed', () => {
   it('changes nothing of the state that it was given', () => {
     fc.assert(
       fc.property(anyDeck, anyTrack, anySession, (profile, track, session) => {
-        let copy = '';
         let state = loadedOn(newDeck(profile), profile, track);
         for (const { wait, event } of session) {
-          copy = JSON.stringify(state);
+          const copy = JSON.stringify(state);
           const ticked = reduce(state, tick(state.now + wait), profile).state;
           expect(JSON.stringify(state)).toBe(copy);
           state = reduce(ticked, event, profile).state;
@@ -133,7 +131,7 @@ describe('a deck, whatever is pressed', () => {
           }
         });
       }),
-      { numRuns: 800 },
+      { numRuns: 1600 },
     );
     expect(jumps).toBeGreaterThan(200);
   });
@@ -196,12 +194,11 @@ describe('a deck, whatever is pressed', () => {
 });
 
 /** JSON knows no −0. */
-const minusZero = (_: string, value: unknown): unknown => value;
-function plusZero<T>(value: T): T {
+function withoutMinusZero<T>(value: T): T {
   if (typeof value === 'number') return (value + 0) as T;
-  if (Array.isArray(value)) return value.map(plusZero) as T;
+  if (Array.isArray(value)) return value.map(withoutMinusZero) as T;
   if (value && typeof value === 'object') {
-    return Object.fromEntries(Object.entries(value).map(([k, v]) => [k, plusZero(v)])) as T;
+    return Object.fromEntries(Object.entries(value).map(([k, v]) => [k, withoutMinusZero(v)])) as T;
   }
   return value;
 }
