@@ -4,7 +4,7 @@ import { timeOfBeat } from '../../shared/grid/grid.ts';
 import type { HotCue, Loop, StructureMark } from '../../shared/markers/marker.ts';
 import type { DeckProfile } from '../../shared/profile/schema.ts';
 import type { JudgedTrack } from '../../shared/survival/context.ts';
-import { constantGrid, type LevelAt, trackOf } from '../display/tracks.ts';
+import { constantGrid, type LevelAt, pyramidOf } from '../display/tracks.ts';
 import { shippedDeck } from '../profiles/files.ts';
 
 export const wide = shippedDeck('wide-touch');
@@ -41,6 +41,8 @@ export const WAV: SourceFormat = {
 /** Six minutes: 0.9 s per column of a 400-column overview. */
 export const DURATION = 360;
 export const BPM = 128;
+/** Fine hop of the tracks here, s: four times the usual one, which makes the tests quick. */
+export const HOP = 0.02;
 /** s per beat at 128 bpm */
 export const BEAT = 60 / BPM;
 /** A constant grid whose beat 0 is at 0.1 s. */
@@ -52,14 +54,21 @@ export function judged(
   levelAt: LevelAt = () => ({ peak: 0, rms: 0 }),
 ): JudgedTrack {
   const duration = changes.duration ?? DURATION;
-  return { ...trackOf(duration, levelAt, GRID), source: WAV, sections: [], ...changes };
+  return {
+    duration,
+    pyramid: pyramidOf(duration, levelAt, HOP),
+    grid: GRID,
+    source: WAV,
+    sections: [],
+    ...changes,
+  };
 }
 
 /** Kick and hats on the beat of `GRID`: bass `before` and then `after` beat `change`, all else alike. */
 export const bassChange =
   (change: number, before: number, after: number, middle = 0.4): LevelAt =>
   (layer, i) => {
-    const at = (i * 0.005 - 0.1) / BEAT;
+    const at = (i * HOP - 0.1) / BEAT;
     const pulse = Math.exp(-6 * (at - Math.floor(at)));
     const bass = (at < change - 1e-6 ? before : after) * pulse;
     const peak = [bass, middle, 0.3 * (1 - pulse), Math.max(bass, middle)][layer];
