@@ -21,7 +21,7 @@ export const LEAST_SECONDS = 2;
 export const LEAST_COLUMNS = 3;
 /**
  * From here on a change is taken to be seen. Calibrated: inside parts that do not change, 95 % of all places give
- * less than 0.11 on every shipped deck and the worst 0.21; the section changes of the demo set give 0.28 and more on
+ * less than 0.1 on every shipped deck and the worst about 0.2; the section changes of the demo set give 0.28 and more on
  * the richest deck (tests/survival/calibration.test.ts holds both). Romano et al. (2006) call a Cliff's delta of
  * 0.147 small and 0.33 medium; citation from memory.
  */
