@@ -86,10 +86,15 @@ export function parseTag(bytes: Uint8Array, name: string): Id3Tag {
   }
   const frames =
     framesFrom(body, at, version === 4 ? synchsafe : u32be) ??
-    // Some writers of 2.4 count sizes as 2.3 does.
-    (version === 4 ? framesFrom(body, at, u32be) : null);
+    // Some writers of 2.4 count sizes as 2.3 does; they are put right, so that all frames of the copy count alike.
+    (version === 4 ? (framesFrom(body, at, u32be)?.map(withSafeSize) ?? null) : null);
   if (!frames) throw new ExchangeFault(oddTag(name));
   return { version, revision: bytes[4], flags, extended, frames, length };
+}
+
+function withSafeSize({ id, raw }: Id3Frame): Id3Frame {
+  const size = synchsafeBytes(raw.length - HEADER_BYTES);
+  return { id, raw: joinBytes([raw.subarray(0, 4), size, raw.subarray(8)]) };
 }
 
 /** Section 3.2: size, number of flag bytes, flags, then for each flag its length and data. */
