@@ -47,8 +47,12 @@ const HIT_BEFORE = 0.015;
 const HIT_AFTER = 0.06;
 const REST_FROM = 0.09;
 const REST_TO = 0.02;
-/** A beat has a kick when the bass rises there by this part of the track's usual rise. Estimate. */
-const KICK_RISE = 0.5;
+/**
+ * A beat has a kick when the bass rises there by this part of the track's loudest beats: a bass note that goes on under
+ * the kick hides some of its rise. Estimate.
+ */
+const KICK_RISE = 0.25;
+const LOUDEST_QUANTILE = 0.95;
 /** Beats from the first kick on of which a part must have one (broken beats have few), and beats before of which none may. */
 const BEATS_AFTER = 16;
 const SHARE_AFTER = 1 / 4;
@@ -64,11 +68,10 @@ export function firstKick(track: DrillTrack): number | null {
 function findKick({ analysis: { grid, pyramid, duration } }: DrillTrack): number | null {
   const beats = beatsBetween(grid, 0, duration);
   const peak = (from: number, to: number) => readPyramid(pyramid, from, to - from, 1).peak[BASS][0];
-  const rises = beats.map(({ time }) =>
-    Math.max(0, peak(time - HIT_BEFORE, time + HIT_AFTER) - peak(time - REST_FROM, time - REST_TO)),
-  );
-  if (rises.length <= BEATS_BEFORE + BEATS_AFTER) return null;
-  const least = KICK_RISE * quantile(rises, FULL_QUANTILE);
+  if (beats.length <= BEATS_BEFORE + BEATS_AFTER) return null;
+  const peaks = beats.map(({ time }) => peak(time - HIT_BEFORE, time + HIT_AFTER));
+  const rises = beats.map(({ time }, i) => peaks[i] - peak(time - REST_FROM, time - REST_TO));
+  const least = KICK_RISE * quantile(peaks, LOUDEST_QUANTILE);
   if (!(least > 0)) return null;
   const hits = rises.map((rise) => rise >= least);
   for (let i = 0; i + BEATS_AFTER <= hits.length; i++) {
