@@ -141,7 +141,7 @@ async function finishStages(stages: Stages, duration: number, turn: () => Promis
   const grid = stages.grid.finish();
   await turn();
   const harmony = stages.harmony.finish();
-  const key = estimateKey(harmony);
+  const key = estimateKey(harmony, grid);
   const sections = findSections(harmony, pyramid, grid, duration);
   return { pyramid, preview, loudness, grid, sections, key };
 }

@@ -1,8 +1,14 @@
 /** Generated pieces in a known key: a chord loop, a bass, a melody from the scale, with or without drums. */
+import { type BeatGrid, noGrid } from '../../shared/grid/grid.ts';
 import { createHarmonyStage, type HarmonyFeatures } from '../../workers/stages/key/index.ts';
 import { MAJOR_TONICS, MINOR_TONICS } from '../../workers/stages/key/key-profiles.ts';
 
 export const RATE = 11025;
+/** A bar of four beats at 120 bpm, and one chord. */
+export const BAR_SECONDS = 2;
+/** Where in the bar short chords begin, s, and how long they are. */
+const STABS = [0.25, 1.25];
+const STAB_SECONDS = 0.2;
 
 /** Partials above are left out: the notes are looked for below 1.2 kHz. */
 const HIGHEST_PARTIAL_HZ = 3000;
@@ -24,6 +30,18 @@ export interface Piece {
   noise?: number;
   melody?: boolean;
   bass?: boolean;
+  /** Notes of each chord in thirds above its root. Default 3 (a triad); 4 adds the seventh. */
+  chordSize?: number;
+  /** In minor, the chord on the fifth step takes the raised seventh of the scale. */
+  leadingNote?: boolean;
+  /** What the bass does apart from the root: nothing, its fifth, or a stay on the tonic throughout. */
+  bassLine?: 'root' | 'fifth' | 'pedal';
+  /** Octave of the bass, 2 if not given; in 1 its notes are those of a sub-bass. */
+  bassOctave?: 1 | 2;
+  /** Short chords on two off-beats instead of one that lasts. */
+  stabs?: boolean;
+  /** Linear level of each note of a chord. Default 0.1. */
+  chordLevel?: number;
   seconds?: number;
   seed?: number;
 }
@@ -112,16 +130,35 @@ export function render(piece: Piece): Float32Array {
   const out = new Float32Array(Math.round(seconds * RATE));
   const scale = piece.minor ? MINOR : MAJOR;
   const next = random(piece.seed ?? 1);
-  const midi = (degree: number, octave: number) =>
-    12 * (octave + 1 + Math.floor(degree / 7)) + piece.tonic + scale[((degree % 7) + 7) % 7];
-  const chordSeconds = 2;
+  const midi = (degree: number, octave: number, raised = false) => {
+    const step = ((degree % 7) + 7) % 7;
+    const sharp = raised && piece.minor && step === 6 ? 1 : 0;
+    return 12 * (octave + 1 + Math.floor(degree / 7)) + piece.tonic + scale[step] + sharp;
+  };
+  const chordSeconds = BAR_SECONDS;
+  const thirds = Array.from({ length: piece.chordSize ?? 3 }, (_, i) => 2 * i);
   for (let n = 0; n * chordSeconds < seconds; n++) {
     const root = piece.chords[n % piece.chords.length];
     const start = n * chordSeconds;
-    for (const step of [0, 2, 4]) addNote(out, midi(root + step, 4), start, start + chordSeconds, 0.1, piece);
+    const raised = piece.leadingNote === true && root === 4;
+    const level = piece.chordLevel ?? 0.1;
+    for (const step of thirds) {
+      const note = midi(root + step, 4, raised);
+      if (!piece.stabs) addNote(out, note, start, start + chordSeconds, level, piece);
+      else for (const at of STABS) addNote(out, note, start + at, start + at + STAB_SECONDS, level, piece);
+    }
     if (piece.bass !== false) {
       for (let half = 0; half < 4; half++) {
-        addNote(out, midi(root, 2), start + half / 2, start + half / 2 + 0.4, 0.25, piece);
+        const line = piece.bassLine ?? 'root';
+        const degree = line === 'pedal' ? 0 : line === 'fifth' && half % 2 ? root + 4 : root;
+        addNote(
+          out,
+          midi(degree, piece.bassOctave ?? 2),
+          start + half / 2,
+          start + half / 2 + 0.4,
+          0.25,
+          piece,
+        );
       }
     }
     if (piece.melody) {
@@ -142,9 +179,38 @@ export function harmonyOf(samples: Float32Array, rate = RATE, blockLength = 5000
   return stage.finish();
 }
 
+/** Loops that begin on the tonic, as most do. */
 const LOOPS = {
   minor: [[0, 5, 2, 6], [0, 3, 4, 0], [0, 6, 5, 6], [0, 0, 3, 4], [0, 3, 6, 2], [0, 5, 3, 4], [0], [0, 6]],
   major: [[0, 3, 4, 0], [0, 4, 5, 3], [0, 5, 3, 4], [0, 3, 0, 4], [0, 1, 4, 0], [0], [0, 3]],
+};
+
+/**
+ * Longer ones, and some that begin elsewhere: those may be heard in the relative key as well, and nothing but their
+ * label here says which is meant.
+ */
+const OTHER_LOOPS = {
+  minor: [
+    [0, 0, 5, 5, 2, 2, 6, 6],
+    [0, 0, 0, 0, 5, 5, 6, 6],
+    [0, 2, 6, 3],
+    [0, 4, 5, 3],
+    [5, 6, 0, 0],
+    [3, 0, 6, 0],
+  ],
+  major: [
+    ...[
+      [0, 5, 1, 4],
+      [0, 2, 3, 4],
+      [0, 0, 5, 5, 3, 3, 4, 4],
+      [0, 4, 0, 3],
+    ],
+    ...[
+      [5, 3, 0, 4],
+      [3, 4, 0, 5],
+      [1, 4, 0, 0],
+    ],
+  ],
 };
 
 /** A piece drawn at random: the harder draws have few chords, loud drums, noise and bad tuning. */
@@ -164,5 +230,59 @@ export function drawPiece(seed: number): Piece {
     bass: next() < 0.8,
     seconds: 24,
     seed,
+  };
+}
+
+/** The step of each scale whose triad is diminished, which loops leave out. */
+const DIMINISHED = { minor: 1, major: 6 };
+
+/** A loop of any chords of the scale; seven of eight begin on the tonic (estimate). */
+function anyLoop(next: () => number, mode: 'minor' | 'major'): number[] {
+  const steps = [0, 1, 2, 3, 4, 5, 6].filter((step) => step !== DIMINISHED[mode]);
+  const loop = Array.from({ length: next() < 0.7 ? 4 : 8 }, () => steps[Math.floor(next() * steps.length)]);
+  if (next() < 7 / 8) loop[0] = 0;
+  return loop;
+}
+
+/** A longer piece in which the key is less plain: any chords, sevenths, a bass of its own, short or soft chords. */
+export function drawVariedPiece(seed: number): Piece {
+  const next = random(seed * 7919);
+  const pick = <T>(list: T[]): T => list[Math.floor(next() * list.length)];
+  const mode = next() < 0.6 ? 'minor' : 'major';
+  return {
+    tonic: Math.floor(next() * 12),
+    minor: mode === 'minor',
+    chords: next() < 0.5 ? pick([...LOOPS[mode], ...OTHER_LOOPS[mode]]) : anyLoop(next, mode),
+    timbre: pick(TIMBRES),
+    cents: Math.round(60 * next() - 30),
+    drums: next() < 0.7 ? 0.2 + 0.6 * next() : 0,
+    noise: next() < 0.4 ? 0.2 * next() ** 2 : 0,
+    melody: next() < 0.5,
+    bass: next() < 0.8,
+    chordSize: next() < 0.4 ? 4 : 3,
+    leadingNote: next() < 0.25,
+    bassLine: pick(['root', 'root', 'fifth', 'pedal']),
+    bassOctave: next() < 0.3 ? 1 : 2,
+    stabs: next() < 0.35,
+    chordLevel: 0.02 + 0.1 * next(),
+    seconds: 52,
+    seed,
+  };
+}
+
+/**
+ * The grid that a tracker would give for a piece: beats as they are, but phrases at the wrong bar for one piece in
+ * five, and unknown for one in ten (estimates of how often that happens).
+ */
+export function gridOfPiece(piece: Piece): BeatGrid {
+  const next = random((piece.seed ?? 1) * 104729);
+  const luck = next();
+  const endTime = piece.seconds ?? 32;
+  return {
+    ...noGrid(endTime),
+    kind: 'constant',
+    segments: [{ startBeat: 0, startTime: 0, bpm: 240 / BAR_SECONDS }],
+    confidence: 1,
+    phraseOffsetBars: luck < 0.1 ? null : luck < 0.3 ? Math.floor(8 * next()) : 0,
   };
 }

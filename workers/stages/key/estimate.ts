@@ -1,19 +1,18 @@
 /**
  * Key by template correlation: the pitch classes of the track against each of 24 rotated profiles
- * (C. L. Krumhansl, "Cognitive Foundations of Musical Pitch", 1990, chapter 4).
+ * (C. L. Krumhansl, "Cognitive Foundations of Musical Pitch", 1990, chapter 4). That finds the seven notes; which of
+ * the two keys that share them is decided by relative.ts.
  */
 import type { KeyEstimate } from '../../../shared/analysis.ts';
+import type { BeatGrid } from '../../../shared/grid/grid.ts';
 import { PITCH_CLASSES, pitchClasses } from './chroma.ts';
 import type { HarmonyFeatures } from './harmony.ts';
-import { MAJOR_PROFILE, MAJOR_TONICS, MINOR_PROFILE, MINOR_TONICS } from './key-profiles.ts';
+import { MAJOR_TONICS, MINOR_TONICS } from './key-profiles.ts';
+import { chanceOfMinor, RELATIVE_STEPS, relativeFeatures } from './relative.ts';
+import { keyScores } from './templates.ts';
 
 /** How much notes of the bass count against those above: more would pull towards whatever chord lasts longest. */
 const BASS_WEIGHT = 0.5;
-/**
- * Added to the correlation of minor keys. A major key and its relative minor share their notes, and club music is
- * mostly in minor (common practice, no source), so that the doubt goes to the minor one.
- */
-const MINOR_LEAN = 0.06;
 /** Mean tonal share (over frames with sound) below which there are no notes to speak of. */
 const LEAST_TONAL = 0.02;
 /** Classes that must take part: fewer are a tuned drum or a drone, which have no key. */
@@ -21,29 +20,46 @@ const LEAST_CLASSES = 3;
 const CLASS_SHARE = 0.15;
 
 /** A lead beyond this says no more. */
-const MOST_MARGIN = 0.2;
+const MOST_MARGIN = 0.25;
+/** Names of the values of `pairFeatures`. */
+export const PAIR_FEATURES = ['bias', 'lead', 'correlation'] as const;
+/** Fitted by tests/bench/key-fit.ts on 1923 generated pieces. */
+const PAIR_WEIGHTS: readonly number[] = [-3.687, 17.03, 5.305];
 
 /** Correlation up to which there is no key, and from which there is no doubt that there is one (estimates). */
 const LEAST_CORRELATION = 0.45;
 const PLAIN_CORRELATION = 0.65;
 
-/** What the estimate was made from; exported for the calibration. */
+/** What the estimate is made from; the calibration reads it too. */
 export interface KeyEvidence {
-  name: string;
-  /** Correlation of the best key (with the lean towards minor), −1..1. */
+  /** Pitch class of the minor tonic of the best pair of relative keys, 0 = C. */
+  minorTonic: number;
+  /** Larger correlation of the two keys, −1..1. */
   correlation: number;
-  /** Its lead over the second best. */
-  margin: number;
+  /** What speaks for the pair, one value for each of PAIR_FEATURES. */
+  pair: number[];
+  /** What speaks for the minor key of the pair (relative.ts). */
+  relative: number[];
 }
 
-/** The most likely key, or null when there are no notes (silence, noise, bare drums, a single tone). */
-export function estimateKey(features: HarmonyFeatures): KeyEstimate | null {
-  const evidence = keyEvidence(features);
-  return evidence && { name: evidence.name, confidence: keyConfidence(evidence) };
+/**
+ * The most likely key, or null when there are no notes (silence, noise, bare drums, a single tone).
+ * @param grid where phrases begin, which tells a key from its relative; without it that is asked of the notes alone
+ */
+export function estimateKey(features: HarmonyFeatures, grid: BeatGrid | null = null): KeyEstimate | null {
+  const evidence = keyEvidence(features, grid);
+  if (!evidence) return null;
+  const { minorTonic, relative } = evidence;
+  const minor = chanceOfMinor(relative);
+  const name =
+    minor >= 0.5
+      ? `${MINOR_TONICS[minorTonic]} minor`
+      : `${MAJOR_TONICS[(minorTonic + RELATIVE_STEPS) % PITCH_CLASSES]} major`;
+  return { name, confidence: chanceOfPair(evidence) * Math.max(minor, 1 - minor) };
 }
 
 /** The figures behind `estimateKey`, or null as there. */
-export function keyEvidence(features: HarmonyFeatures): KeyEvidence | null {
+export function keyEvidence(features: HarmonyFeatures, grid: BeatGrid | null = null): KeyEvidence | null {
   let tonal = 0;
   let sounding = 0;
   for (const share of features.tonal) {
@@ -55,56 +71,27 @@ export function keyEvidence(features: HarmonyFeatures): KeyEvidence | null {
   const top = Math.max(...whole);
   if (!(top > 0) || whole.filter((w) => w > CLASS_SHARE * top).length < LEAST_CLASSES) return null;
 
-  const scores = correlations(whole);
-  const best = argmax(scores);
-  const second = Math.max(...scores.filter((_, key) => key !== best));
-  return { name: keyName(best), correlation: scores[best], margin: scores[best] - second };
+  const scores = keyScores(whole);
+  const pairs = scores.minor.map((minor, tonic) =>
+    Math.max(minor, scores.major[(tonic + RELATIVE_STEPS) % PITCH_CLASSES]),
+  );
+  const correlation = Math.max(...pairs);
+  const minorTonic = pairs.indexOf(correlation);
+  const others = pairs.filter((_, tonic) => tonic !== minorTonic);
+  return {
+    minorTonic,
+    correlation,
+    pair: [1, Math.min(MOST_MARGIN, correlation - Math.max(...others)), correlation],
+    relative: relativeFeatures(features, scores, minorTonic, grid),
+  };
 }
 
 /**
- * Chance that the key is right: a logistic curve in the lead, fitted by likelihood on 150 pieces of the generator in
- * tests/key/pieces.ts. Most of what it is unsure of are loops that two related keys explain alike. The calibration
- * test draws other pieces from the same generator. What fits no key well is not such a piece at all (tuned drums,
- * speech), so there the chance falls to 0.
+ * Chance that the key is one of the pair. What fits no key well is no music with a key at all (tuned drums, speech),
+ * so there the chance falls to 0.
  */
-export function keyConfidence({ correlation, margin }: KeyEvidence): number {
-  const logit = 0.22 + 14.65 * Math.min(margin, MOST_MARGIN);
+function chanceOfPair({ pair, correlation }: KeyEvidence): number {
+  const logit = pair.reduce((sum, value, i) => sum + PAIR_WEIGHTS[i] * value, 0);
   const musical = (correlation - LEAST_CORRELATION) / (PLAIN_CORRELATION - LEAST_CORRELATION);
   return Math.min(1, Math.max(0, musical)) / (1 + Math.exp(-logit));
-}
-
-/** Correlation with the keys: 12 major from C up, then 12 minor from C up. */
-function correlations(classes: Float64Array): number[] {
-  const scores: number[] = [];
-  for (const profile of [MAJOR_PROFILE, MINOR_PROFILE]) {
-    const lean = profile === MINOR_PROFILE ? MINOR_LEAN : 0;
-    for (let tonic = 0; tonic < PITCH_CLASSES; tonic++)
-      scores.push(correlation(classes, profile, tonic) + lean);
-  }
-  return scores;
-}
-
-/** Pearson correlation of the classes, seen from the tonic, with a profile; 0 for flat classes. */
-function correlation(classes: Float64Array, profile: readonly number[], tonic: number): number {
-  const n = PITCH_CLASSES;
-  let [sx, sy, sxx, syy, sxy] = [0, 0, 0, 0, 0];
-  for (let i = 0; i < n; i++) {
-    const x = classes[(tonic + i) % n];
-    const y = profile[i];
-    sx += x;
-    sy += y;
-    sxx += x * x;
-    syy += y * y;
-    sxy += x * y;
-  }
-  const spread = Math.sqrt((sxx - (sx * sx) / n) * (syy - (sy * sy) / n));
-  return spread > 1e-12 ? (sxy - (sx * sy) / n) / spread : 0;
-}
-
-function argmax(values: readonly number[]): number {
-  return values.reduce((best, value, i) => (value > values[best] ? i : best), 0);
-}
-
-function keyName(key: number): string {
-  return key < PITCH_CLASSES ? `${MAJOR_TONICS[key]} major` : `${MINOR_TONICS[key - PITCH_CLASSES]} minor`;
 }

@@ -10,8 +10,11 @@ export const FRAME = 2048;
 export const CHROMA_BINS = 36;
 /** Hz of C4 in equal temperament at A4 = 440 Hz. */
 const MIDDLE_C_HZ = 261.6255653;
-/** Lowest note that is looked for, Hz: below it lie the tails of kick drums, which have a pitch of their own. */
-const LOWEST_HZ = 62;
+/**
+ * Lowest note that is looked for, Hz: a little below the lowest of a bass (E1). The tails of kick drums lie there too,
+ * which costs less than a bass line whose low notes are missed while its high ones count.
+ */
+const LOWEST_HZ = 40;
 /** Highest note, Hz; also the pass band that the decimation must leave clean. */
 export const HIGHEST_HZ = 1150;
 /** A peak must exceed the mean magnitude around it by this factor; hiss does so once in 10 000 bins. */
