@@ -110,6 +110,9 @@ function fire(state: DeckState, slot: number, pad: Pad): Step {
   const still = !state.playing;
   const calm: DeckState = { ...state, cueHeld: false, searching: 0 };
   const step = jump(calm, { to, cause: 'hot-cue', slot, waits: !still });
+  if (pad.trackId !== state.track.id) {
+    step.effects.push({ kind: 'stale-cue', slot, trackId: pad.trackId });
+  }
   if (!still) return step;
   const playing = { ...step.state, playing: true };
   const start: Effect = { kind: 'start', position: to, rate: rateOf(playing), atTime: state.now };

@@ -50,7 +50,7 @@ export function warning(
 export function jump(state: DeckState, plan: JumpPlan): Step {
   const { to, cause, slot = null } = plan;
   const { from, atTime } = departure(state);
-  if (!plan.waits || atTime <= state.now) return land(state, { from: positionAt(state), to, cause, slot });
+  if (!plan.waits || atTime <= state.now) return land(state, { from: positionAt(state), to, cause });
   const move = { from, to, atTime, cause };
   return same({ ...state, pending: { ...move, slot } }, { kind: 'planned', ...move });
 }
@@ -58,7 +58,7 @@ export function jump(state: DeckState, plan: JumpPlan): Step {
 /** The jump itself, now. A jump out of the loop leaves it; going back to the loop turns it on. */
 export function land(
   before: DeckState,
-  { from, to, cause, slot }: { from: number; to: number; cause: JumpCause; slot: number | null },
+  { from, to, cause }: { from: number; to: number; cause: JumpCause },
 ): Step {
   const away = cause === 'slip' ? before : slipAway(before, cause);
   const state = at({ ...away, pending: null }, to);
@@ -66,10 +66,6 @@ export function land(
   // Sync moves the beat on purpose.
   const off = cause === 'sync' ? null : warning(before, from, to, 1, 0);
   if (off) effects.push(off);
-  const pad = slot === null ? null : state.pads[slot - 1];
-  if (pad && pad.trackId !== state.track?.id) {
-    effects.push({ kind: 'stale-cue', slot: slot as number, trackId: pad.trackId });
-  }
   const { loop } = state;
   if (loop && cause === 'loop' && !loop.active) {
     const { start, end, beats } = loop;

@@ -30,6 +30,8 @@ const MOST_STATES = 60_000;
 
 interface Node<S, A> extends Cost {
   state: S;
+  /** Among equals the earlier one comes first, so that the same drill has the same answer. */
+  born: number;
   back: Node<S, A> | null;
   action: A | null;
 }
@@ -43,9 +45,10 @@ const before = (a: Cost, b: Cost): boolean =>
  * @returns null where the goal is out of reach within `most` presses
  */
 export function shortest<S, A>(problem: Problem<S, A>): Way<S, A> | null {
-  const heap = new Heap<Node<S, A>>(before);
+  const heap = new Heap<Node<S, A>>((a, b) => before(a, b) || (!before(b, a) && a.born < b.born));
+  let born = 0;
   const settled = new Set<string>();
-  heap.push({ state: problem.start, presses: 0, seconds: 0, back: null, action: null });
+  heap.push({ state: problem.start, presses: 0, seconds: 0, born, back: null, action: null });
   for (let node = heap.pop(); node; node = heap.pop()) {
     if (problem.done(node.state)) return wayTo(node);
     const key = problem.key(node.state);
@@ -58,7 +61,7 @@ export function shortest<S, A>(problem: Problem<S, A>): Way<S, A> | null {
       if (presses > problem.most) continue;
       const state = problem.act(node.state, action);
       if (state === null) continue;
-      heap.push({ state, presses, seconds: node.seconds + cost.seconds, back: node, action });
+      heap.push({ state, presses, seconds: node.seconds + cost.seconds, born: ++born, back: node, action });
     }
   }
   return null;

@@ -62,7 +62,7 @@ export function pressCue(state: DeckState): Step {
 }
 
 function goTo(state: DeckState, to: number): Step {
-  return land(state, { from: positionAt(state), to, cause: 'cue', slot: null });
+  return land(state, { from: positionAt(state), to, cause: 'cue' });
 }
 
 export function releaseCue(state: DeckState): Step {
@@ -89,7 +89,7 @@ export const releaseSearch = (state: DeckState): Step => same({ ...state, search
 export function seek(state: DeckState, share: number, places: number): Step {
   if (state.playing) return message(state, 'seek-needs-stop');
   const to = (Math.round(share * places) / places) * (state.track?.duration ?? 0);
-  return land({ ...state, shadow: null }, { from: positionAt(state), to, cause: 'seek', slot: null });
+  return land({ ...state, shadow: null }, { from: positionAt(state), to, cause: 'seek' });
 }
 
 export const touchStrip = (state: DeckState, share: number): Step => seek(state, share, STRIP_PLACES);
@@ -115,7 +115,7 @@ export function beatJump(state: DeckState, beats: number): Step {
   if (!state.loop?.active) return jump(state, { to, cause: 'beat-jump', waits: false });
   const loop = movedLoop(state, beats);
   if (!loop) return message(state, 'jump-outside');
-  const step = land({ ...state, loop }, { from, to, cause: 'beat-jump', slot: null });
+  const step = land({ ...state, loop }, { from, to, cause: 'beat-jump' });
   const { start, end } = loop;
   return {
     ...step,
@@ -153,7 +153,7 @@ export function pressSync(state: DeckState): Step {
   // The nearest place whose part of the beat is the master's.
   const to = timeOfBeat(grid, Math.round(beatAtTime(grid, position) - phase) + phase);
   if (to < 0 || to >= (state.track?.duration ?? 0) || Math.abs(to - position) < 1e-9) return same(synced);
-  return land(synced, { from: position, to, cause: 'sync', slot: null });
+  return land(synced, { from: position, to, cause: 'sync' });
 }
 
 /** Speed at which the track, here, has the master's tempo; null without either. */

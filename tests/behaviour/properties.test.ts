@@ -111,7 +111,9 @@ describe('a deck, whatever is pressed', () => {
           for (const effect of effects) {
             if (effect.kind !== 'planned') continue;
             jumps++;
-            const { grid } = after.track ?? track;
+            const { grid, duration } = after.track ?? track;
+            // The track ends before that step comes.
+            if (effect.from > duration) continue;
             const { step } = after.quantise;
             const off = (time: number) =>
               Math.abs(time - timeOfBeat(grid, Math.round(beatAtTime(grid, time) / step) * step));

@@ -107,7 +107,7 @@ export function shortenLoop(profile: DeckProfile): AnyMachine | Refusal {
       },
       done: ({ loop }, { error }) =>
         loop?.active === true && loop.beats === beats / 2 && error !== null && Math.abs(error) <= IN_TIME,
-      waits: (deck) => [toLoopStart(deck), deck.loopHold && LONG_PRESS].filter((s) => s !== null),
+      waits: (deck) => [toLoopStart(deck) ?? 0, ...holds(deck, profile)],
       most: 8,
     },
     profile,
@@ -134,7 +134,7 @@ export function twoLoops(profile: DeckProfile): AnyMachine | Refusal {
       kinds: [...LENGTHS, 'loop-in', 'loop-out', 'loop-exit'],
       note: (note, _, after) => loopStage(note, after, WANTED),
       done: (_, { stage }) => stage === WANTED.length,
-      waits: (deck) => [toLoopOut(deck, WANTED), deck.loopHold && LONG_PRESS].filter((s) => s !== null),
+      waits: (deck) => [...toLoopOut(deck, WANTED), ...holds(deck, profile)],
       most: 8,
     },
     profile,
@@ -152,13 +152,18 @@ function loopStage(note: Note, deck: DeckState, wanted: readonly number[]): Note
   return { ...note, error: off, stage: Math.abs(off) <= OUT_OF_TIME ? note.stage + 1 : note.stage };
 }
 
-/** Time until a loop by hand has one of the lengths, s; the longest is enough. */
-function toLoopOut(deck: DeckState, wanted: readonly number[]): number | null {
+/** Waits until a loop by hand has each of the lengths, s. */
+function toLoopOut(deck: DeckState, wanted: readonly number[]): number[] {
   const grid = gridOf(deck);
-  if (!grid || deck.loopIn === null || deck.loop?.active) return null;
-  const ahead = wanted.map((beats) => byBeats(grid, deck.loopIn ?? 0, beats) - positionAt(deck));
-  const next = ahead.find((s) => s > 0);
-  return next === undefined || !rateOf(deck) ? null : next / rateOf(deck);
+  const { loopIn } = deck;
+  const rate = rateOf(deck);
+  if (!grid || loopIn === null || deck.loop?.active || rate <= 0) return [];
+  return wanted.map((beats) => (byBeats(grid, loopIn, beats) - positionAt(deck)) / rate);
+}
+
+/** Waits that hold the button of the lengths for each of them, s. */
+function holds({ loopHold }: DeckState, { loops }: DeckProfile): number[] {
+  return loopHold ? loops.direct.map((_, i) => i * LONG_PRESS) : [];
 }
 
 /** The drive is pulled while the track plays: have it play freely again. The error is the silence. */

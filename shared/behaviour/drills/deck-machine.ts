@@ -82,7 +82,9 @@ export function deckMachine(drill: DeckDrill, profile: DeckProfile): Machine<Sta
   };
   return {
     start: { deck: drill.start, note: { failed: false, stage: 0, error: null } },
-    presses: () => presses,
+    // A button that nobody holds cannot be let go.
+    presses: ({ deck }) =>
+      presses.filter(({ kind }) => kind !== 'loop-hold-release' || deck.loopHold !== null),
     waits: ({ deck }) =>
       [toNextBeat(deck), ...(drill.waits?.(deck) ?? [])].filter((s): s is number => s !== null && s > 1e-6),
     now: ({ deck }) => deck.now - drill.start.now,

@@ -42,6 +42,12 @@ export function solve(drill: DrillId | Drill, profile: DeckProfile): Solution | 
   return isRefusal(machine) ? machine : solveMachine(machine);
 }
 
+/** A wait follows a press, never another wait: each machine offers the waits that lead somewhere. */
+interface Tried {
+  state: unknown;
+  waited: boolean;
+}
+
 function solveMachine(machine: AnyMachine): Solution | Refusal {
   const after = (state: unknown, step: DrillStep): unknown => {
     if (step.kind === 'wait') return machine.passTo(state, machine.now(state) + step.seconds);
@@ -51,18 +57,18 @@ function solveMachine(machine: AnyMachine): Solution | Refusal {
       ? pressed
       : machine.passTo(pressed, machine.now(pressed) + machine.hand(step));
   };
-  const way = shortest<unknown, DrillStep>({
-    start: machine.start,
-    actions: (state) => [
+  const way = shortest<Tried, DrillStep>({
+    start: { state: machine.start, waited: false },
+    actions: ({ state, waited }) => [
       ...machine.presses(state),
-      ...machine.waits(state).map((seconds) => ({ kind: 'wait' as const, seconds })),
+      ...(waited ? [] : machine.waits(state)).map((seconds) => ({ kind: 'wait' as const, seconds })),
     ],
-    act: (state, step) => {
+    act: ({ state }, step) => {
       const next = after(state, step);
-      return machine.failed(next) ? null : next;
+      return machine.failed(next) ? null : { state: next, waited: step.kind === 'wait' };
     },
-    done: (state) => machine.done(state),
-    key: (state) => machine.key(state),
+    done: ({ state }) => machine.done(state),
+    key: ({ state, waited }) => `${waited} ${machine.key(state)}`,
     cost: (step) => ({
       presses: step.kind === 'wait' || isRelease(step) ? 0 : 1,
       seconds: step.kind === 'wait' ? step.seconds : machine.hand(step),
@@ -71,7 +77,8 @@ function solveMachine(machine: AnyMachine): Solution | Refusal {
   });
   if (!way) return { outcome: 'not-possible', reason: 'out-of-reach' };
   const { sequence, presses, seconds, end } = way;
-  return { outcome: 'solved', sequence, presses, leastSeconds: seconds, errorMs: inMs(machine.error(end)) };
+  const errorMs = inMs(machine.error(end.state));
+  return { outcome: 'solved', sequence, presses, leastSeconds: seconds, errorMs };
 }
 
 const inMs = (seconds: number | null): number | null => (seconds === null ? null : seconds * 1000);

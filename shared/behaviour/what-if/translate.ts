@@ -8,7 +8,7 @@ import type { Effect } from '../effect.ts';
 import { tooLong } from '../loops.ts';
 import { positionAt, rateOf } from '../movement.ts';
 import { LONG_PRESS, OUT_OF_TIME, PRESS_SECONDS } from '../practice.ts';
-import { type HandStep, isPress, isRelease } from '../press.ts';
+import { type HandStep, hasPress, isPress, isRelease } from '../press.ts';
 import { reduce } from '../reduce.ts';
 import { shortest } from '../search.ts';
 import type { DeckState } from '../state.ts';
@@ -60,6 +60,8 @@ export function translate(performance: Performance, from: DeckProfile, to: DeckP
       return;
     }
     const move = moves.find((m) => m.step === index);
+    // The start of a loop by hand must be set at its time, not ahead.
+    if (!move && press.kind === 'loop-in') deck = reduce(deck, press, to).state;
     if (!move) return;
     const target = step.after;
     const found =
@@ -69,6 +71,9 @@ export function translate(performance: Performance, from: DeckProfile, to: DeckP
   });
   return results;
 }
+
+const isOff = ({ error, perTurn }: { error: number; perTurn: number }, tolerance: number): boolean =>
+  Math.abs(error) > tolerance || Math.abs(perTurn) > tolerance;
 
 interface Found {
   presses: HandStep[];
@@ -88,7 +93,10 @@ function wayTo(
     start: { deck, jumped: 0, met: false },
     most: MOST_PRESSES,
     actions: ({ deck }) => [
-      ...candidates(intent, deck, to),
+      // First what was pressed there: where it does as well, it is the same press here.
+      ...[...move.presses, ...candidates(intent, deck, to)].filter(
+        ({ kind }) => kind !== 'loop-hold-release' || deck.loopHold,
+      ),
       ...(deck.loopHold ? [{ kind: 'wait' as const, seconds: LONG_PRESS }] : []),
     ],
     act: ({ deck, jumped }, press) => {
@@ -100,7 +108,7 @@ function wayTo(
       if (state === deck || spoils(intent, effects)) return null;
       const beats = jumped + jumpedBeats(deck, effects);
       const met = meets(intent, state, effects, beats);
-      if (met && Math.abs(errorOf(state, target, from, to).error) > tolerance) return null;
+      if (met && isOff(errorOf(state, target, from, to), tolerance)) return null;
       if (met || !effects.some(({ kind }) => SOUNDING.includes(kind)))
         return { deck: state, jumped: beats, met };
       const rested = reduce(state, { kind: 'tick', time: state.now + hand(press) }, to).state;
@@ -161,6 +169,13 @@ function turnError(here: DeckState, there: DeckState): number {
   return ((beats - nearest) * (own.end - own.start)) / beats;
 }
 
+/** A loop by hand is two presses, though its start was set before the search. */
+function withStart(presses: HandStep[], { presses: made }: IntendedMove, to: DeckProfile): HandStep[] {
+  const start = made.find((p) => p.kind === 'loop-in');
+  const ended = presses.some((p) => p.kind === 'loop-out') && presses.every((p) => p.kind !== 'loop-in');
+  return start && ended && hasPress(start, to) ? [start, ...presses] : presses;
+}
+
 function resultOf(
   move: IntendedMove,
   found: Found | null,
@@ -173,7 +188,7 @@ function resultOf(
     const reason = reasonFor(move.intent, deck, to);
     return { move, outcome: 'impossible', reason, presses: [], more: 0, errorMs: 0, perTurnMs: 0 };
   }
-  const { presses } = found;
+  const presses = withStart(found.presses, move, to);
   const { error, perTurn } = errorOf(found.deck, target, from, to);
   const pressed = presses.filter(costs);
   const outcome = JSON.stringify(pressed) === JSON.stringify(move.presses) ? 'same' : 'other-presses';
