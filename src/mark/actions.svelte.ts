@@ -14,8 +14,11 @@ import { words } from './words.ts';
 
 /** Digits of seconds in sentences about places. */
 const PLACE_DIGITS = 3;
-/** Beats nearer to the playhead than this are the one it stands on, s. */
-const ON_BEAT = 1e-4;
+/**
+ * A beat nearer to the playhead than this is the one it stands on, s: after a nudge the beat that is looked at lies
+ * some milliseconds beside the playhead, and a step leads to the next one all the same.
+ */
+const ON_BEAT = 0.04;
 
 export const SCALES = {
   half: { beats: 1, over: 2 },

@@ -1,5 +1,6 @@
 /** The corrections and markers of the chosen track: what they make of its grid and sections, and every way to change them. */
 import type { TrackAnalysis } from '../../shared/analysis.ts';
+import { ExchangeFault } from '../../shared/exchange/types.ts';
 import { type EditedGrid, GridEditFault } from '../../shared/grid/edit-model.ts';
 import { mainTempo } from '../../shared/grid/grid.ts';
 import { type Marker, MarkerFault } from '../../shared/markers/marker.ts';
@@ -164,7 +165,7 @@ export class EditsState {
       this.#change(history.record(this.#history, { grid, sections, markers, ...make(), what }), what);
       return true;
     } catch (error) {
-      const refusals = [GridEditFault, SectionEditFault, MarkerFault];
+      const refusals = [GridEditFault, SectionEditFault, MarkerFault, ExchangeFault];
       if (!(error instanceof Error) || !refusals.some((fault) => error instanceof fault)) throw error;
       this.#tell(error.message, true);
       return false;

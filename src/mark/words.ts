@@ -30,10 +30,10 @@ export const words = {
   double: '×2',
   threeHalves: '×3/2',
   twoThirds: '×2/3',
-  halfLabel: 'Half the tempo',
-  doubleLabel: 'Twice the tempo',
-  threeHalvesLabel: 'Three beats for two',
-  twoThirdsLabel: 'Two beats for three',
+  halfLabel: '½: half the tempo',
+  doubleLabel: '×2: twice the tempo',
+  threeHalvesLabel: '×3/2: three beats for two',
+  twoThirdsLabel: '×2/3: two beats for three',
   look: {
     title: 'Look again',
     field: 'Look near this tempo, in bpm',
@@ -59,6 +59,7 @@ export const words = {
   addAnchor: 'Pin the nearest beat here',
   anchorHint: 'Anchors bend the grid so that a beat falls exactly where you say',
   removeAnchor: 'Remove this anchor',
+  anchor: 'Anchor',
   anchorAt: (place: string) => `Anchor at ${place}`,
   anchorKeys: 'Arrow keys move it by 1 ms, with Shift by 10 ms; Delete removes it.',
   lock: 'Lock the grid',
@@ -103,6 +104,7 @@ export const words = {
   onTheLine: 'on the line',
   afterLine: (value: string) => `${value} ms after the line`,
   beforeLine: (value: string) => `${value} ms before the line`,
+  placeAndBeat: (place: string, beat: string) => (beat ? `${place}, ${beat}` : place),
   barBeat: (bar: number, beat: number) => `bar ${bar}, beat ${beat}`,
 
   section: 'Section',
@@ -114,7 +116,8 @@ export const words = {
   join: 'Join with the next',
   remove: 'Delete this section',
   snapAll: 'All boundaries to bars',
-  boundary: (label: string, place: string) => `Start of ${label} at ${place}`,
+  boundary: (label: string) => `Start of ${label}`,
+  boundaryAt: (label: string, place: string) => `Start of ${label} at ${place}`,
   boundaryKeys: 'Arrow keys move it by a bar.',
 
   did: {

@@ -2,6 +2,7 @@
 /** What can be done with markers, each once, for buttons, keys and the lane alike. */
 import type { TrackAnalysis } from '../../shared/analysis.ts';
 import { beatAtTime, timeOfBeat } from '../../shared/grid/grid.ts';
+import { joinMarkers } from '../../shared/exchange/join.ts';
 import { modulo } from '../../shared/grid/edit-model.ts';
 import * as lists from '../../shared/markers/edit.ts';
 import { CUE_COLOURS } from '../../shared/markers/colours.ts';
@@ -247,13 +248,9 @@ export class MarkerActions {
 
   /** Puts markers that were read from a file in the place of, or beside, those here. */
   take(what: string, markers: readonly Marker[], how: 'add' | 'replace'): boolean {
-    return this.edits.editMarkers(what, (now) => {
-      if (how === 'replace') return [...markers];
-      return markers.reduce<Marker[]>(
-        (list, { id: _id, ...marker }) => lists.addMarker(list, marker),
-        [...now],
-      );
-    });
+    return this.edits.editMarkers(what, (now) =>
+      how === 'replace' ? [...markers] : joinMarkers(now, markers),
+    );
   }
 
   assignSlots(slots: ReadonlyMap<string, number | null>): boolean {

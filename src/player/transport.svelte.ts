@@ -77,7 +77,6 @@ export class Transport {
       this.playing = false;
       this.onCannotPlay(false);
     });
-    media.addEventListener('seeked', () => (this.time = this.#surfer?.getCurrentTime() ?? 0));
     this.mounted = ++this.#mounts;
   }
 

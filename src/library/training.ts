@@ -1,0 +1,61 @@
+/** Answers to drills, their schedule and the open session, as the database keeps them. */
+import type { AnswerRecord, CardRecord, Session } from '../../shared/drills/types.ts';
+import type { Disk } from './disk.ts';
+import { writing } from './transaction.ts';
+
+export interface Training {
+  /** In the order in which they were given. */
+  answers: AnswerRecord[];
+  cards: CardRecord[];
+  /** The session that is open, or null. */
+  session: Session | null;
+}
+
+const WHAT = 'The answer';
+
+export class TrainingStore {
+  readonly #disk: Disk;
+
+  constructor(disk: Disk) {
+    this.#disk = disk;
+  }
+
+  load(): Promise<Training> {
+    return this.#disk.read(
+      async (db) => {
+        const transaction = db.transaction(['answers', 'cards', 'sessions']);
+        const [answers, cards, open] = await Promise.all([
+          transaction.objectStore('answers').getAll(),
+          transaction.objectStore('cards').getAll(),
+          transaction.objectStore('sessions').get('open'),
+          transaction.done,
+        ]);
+        return { answers, cards, session: open?.session ?? null };
+      },
+      { answers: [], cards: [], session: null },
+    );
+  }
+
+  /** Keeps an answer with what it makes of its card and of the session: all of it, or nothing. */
+  async answered(answer: AnswerRecord, card: CardRecord | null, session: Session): Promise<void> {
+    await this.#disk.write(WHAT, (db) =>
+      writing(db, ['answers', 'cards', 'sessions'], async (transaction) => {
+        // All requests at once: nothing but the first turn is certain when the page is closing.
+        const requests: Promise<unknown>[] = [
+          transaction.objectStore('answers').add(answer),
+          transaction.objectStore('sessions').put({ id: 'open', session, savedAt: answer.at }),
+        ];
+        if (card) requests.push(transaction.objectStore('cards').put(card));
+        await Promise.all(requests);
+      }),
+    );
+  }
+
+  /** Keeps the session as it stands; null: none is open. */
+  async keepSession(session: Session | null, now: number): Promise<void> {
+    await this.#disk.write('The session', async (db) => {
+      if (session) await db.put('sessions', { id: 'open', session, savedAt: now });
+      else await db.delete('sessions', 'open');
+    });
+  }
+}

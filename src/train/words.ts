@@ -1,0 +1,164 @@
+/** Every sentence and label of the activity “Train”, in one place and ready to translate. */
+import type { ChoiceWord, ConfirmWord, Doubt, DrillKind } from '../../shared/drills/types.ts';
+
+const plural = (count: number, one: string, many: string) => `${count} ${count === 1 ? one : many}`;
+
+const drills: Record<DrillKind, string> = {
+  'find-drop': 'Find the drop',
+  'find-breakdown': 'Find the breakdown',
+  'find-first-kick': 'Find the first kick',
+  'find-mix-out': 'Find where to mix out',
+  'bars-to-change': 'Bars to the next change',
+  'heard-strip': 'Which one is playing?',
+  'same-on-rich': 'Which one is it on the rich display?',
+  'bass-here': 'Is the bass in?',
+  'phase-compare': 'Together, ahead or behind?',
+  'read-time': 'Read the time',
+  'energy-clash': 'Whose energy clashes?',
+};
+const questions: Record<DrillKind, string> = {
+  'find-drop': 'Point at the bar where the drop starts.',
+  'find-breakdown': 'Point at the bar where the breakdown starts.',
+  'find-first-kick': 'Point at the first kick.',
+  'find-mix-out': 'Point at the bar where you would begin to mix out: the start of the last part.',
+  'bars-to-change': 'How many bars is it from the line to the next change?',
+  'heard-strip': 'Which of these strips is the track that you hear?',
+  'same-on-rich': 'Which of these strips is the same track on the rich display?',
+  'bass-here': 'At the line: is the bass out or in?',
+  'phase-compare': 'Is the other deck together with this one, ahead of it, or behind?',
+  'read-time': 'What time does the line stand at?',
+  'energy-clash': 'Right after the track above, whose energy would clash?',
+};
+const choices: Record<ChoiceWord, string> = {
+  out: 'Out',
+  in: 'In',
+  behind: 'Behind',
+  together: 'Together',
+  ahead: 'Ahead',
+};
+const doubts: Record<Doubt, string> = {
+  grid: 'Are the lines on the beats?',
+  downbeat: 'Do the strong lines stand on the first beat of the bar?',
+  sections: 'Are the sections where you hear them?',
+};
+const confirms: Record<ConfirmWord, string> = {
+  right: 'Yes, that is right',
+  half: 'Twice too many lines',
+  double: 'Half of the lines are missing',
+  'beat-later': 'One beat later',
+  'two-beats-later': 'Two beats later',
+  'beat-earlier': 'One beat earlier',
+  'by-hand': 'Let me correct it by hand',
+  'leave-out': 'Leave this track out',
+};
+
+export const words = {
+  drills,
+  questions,
+  choices,
+  doubts,
+  confirms,
+  title: 'Train',
+  intro:
+    'Short questions about your own tracks, drawn as a poor deck draws them. Now and then the same question comes on the richest display: that is the measure to compare with.',
+  minutes: 'Length',
+  minutesOf: (minutes: number) => `${minutes} minutes`,
+  mode: 'For',
+  modes: { everyday: 'every day', tonight: 'a gig tonight' },
+  booth: 'Decks of tonight’s booth',
+  start: 'Start',
+  goOn: (done: number, of: number) => `Go on: ${done} of ${of} done`,
+  drop: 'End this session',
+  loading: 'Reading your tracks…',
+  noTracks:
+    'No track is ready to ask about yet. Tracks need a sure grid and sections: add some, or check those that are unsure in Mark.',
+  sample: (used: number, of: number) => `Asked about ${used} of your ${of} tracks this time.`,
+  progress: (at: number, of: number) => `Question ${at} of ${of}`,
+  on: (deck: string) => `on ${deck}`,
+  baseline: 'on the richest display, as your own measure',
+  pointAt: (deck: string) => `Picture on ${deck}. Arrow keys move the pointer, with Shift by ten columns.`,
+  picture: (deck: string) => `Picture on ${deck}`,
+  option: (letter: string) => `Strip ${letter}`,
+  nothingPointed: 'nothing pointed at yet',
+  column: (column: number, of: number) => `column ${column} of ${of}`,
+  phaseOn: (deck: string) => `Phase as ${deck} shows it`,
+  phaseRows: { here: 'This deck', other: 'Other deck' },
+  bars: 'Bars',
+  time: 'Time, minutes and seconds',
+  timeHint: 'For instance 2:05',
+  timeWrong: 'Type a time such as 2:05.',
+  length: (text: string) => `The track is ${text} long.`,
+  listen: 'Listen',
+  stop: 'Stop',
+  silent: 'Without sound',
+  noSound: 'The sound of this track is not kept here, so this question is asked without it.',
+  confidence: 'How sure are you?',
+  confidences: [
+    { value: 0.25, text: 'A guess' },
+    { value: 0.5, text: 'Perhaps' },
+    { value: 0.75, text: 'Fairly' },
+    { value: 0.95, text: 'Certain' },
+  ],
+  answer: 'Answer',
+  needAnswer: 'Choose an answer and how sure you are.',
+  next: 'Next question',
+  finish: 'See how it went',
+  skip: 'Skip this one',
+  yours: 'Yours',
+  rightOne: 'Right',
+  result: {
+    hit: 'Right.',
+    miss: 'Not this time.',
+    bars: (bars: number) =>
+      Math.abs(bars) < 0.05
+        ? 'Exactly on it.'
+        : `${plural(Math.round(Math.abs(bars) * 10) / 10, 'bar', 'bars')} too ${bars < 0 ? 'early' : 'late'}.`,
+    fewer: (bars: number) =>
+      bars === 0 ? '' : `${plural(Math.abs(bars), 'bar', 'bars')} too ${bars < 0 ? 'few' : 'many'}.`,
+    ms: (ms: number) => `${Math.round(Math.abs(ms))} ms.`,
+    seconds: (s: number) => `Answered in ${s.toFixed(1)} s.`,
+  },
+  thatWas: (title: string) => `This was ${title}.`,
+  hereOn: (deck: string) => `The answer on ${deck}`,
+  richOn: (deck: string) => `The same place on ${deck}`,
+  contrast: (here: string, rich: string) =>
+    `Contrast at the place: ${here} here, ${rich} on the richest display.`,
+  unknown: 'not measured',
+  done: 'Session done',
+  doneCount: (right: number, of: number) => `${right} of ${of} right.`,
+  again: 'Another session',
+  confirmTitle: 'First, is this right?',
+  confirmWhy: 'The analysis was not sure about this track. Your answer goes back to the track.',
+  tabs: { drills: 'Reading', hands: 'Hands', progress: 'Progress' },
+  flash: 'Nothing here flashes; pictures change only when you answer.',
+
+  progressTitle: 'How your reading develops',
+  progressNone: 'After your first answers this shows how your reading develops.',
+  progressAnswers: (count: number) => plural(count, 'answer', 'answers'),
+  errorTitle: (deck: string) => `Error on ${deck}, in bars`,
+  errorAxis: 'Error in bars',
+  day: 'Day',
+  yourError: 'you',
+  richError: 'you, on the richest display',
+  band: '95 % interval',
+  gap: (deck: string, bars: string, low: string, high: string) =>
+    `On ${deck} you are off by ${bars} bars more than on the richest display (95 % interval ${low} to ${high}).`,
+  gapUnknown: (deck: string) => `Not enough answers yet to compare ${deck} with the richest display.`,
+  strongest: 'Strongest',
+  weakest: 'Most to gain',
+  kinds: 'By kind of section',
+  kindRow: (rate: string, low: string, high: string, count: number) =>
+    `${rate} right (${low} to ${high}), ${plural(count, 'answer', 'answers')}`,
+  forget: 'What you would still know',
+  forgetAxis: 'Share you would get right',
+  inDays: 'Days from now',
+  calibration: 'How sure against how right',
+  calibrationHint: 'Points on the line: you are as right as you feel. Below it: surer than right.',
+  sureAxis: 'How sure you said',
+  rightAxis: 'Share that was right',
+  table: 'The same as a table',
+  csv: 'Save all answers as CSV',
+  deck: 'Deck',
+} as const;
+
+export const LETTERS = ['A', 'B', 'C', 'D', 'E', 'F'];
