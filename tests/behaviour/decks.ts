@@ -50,6 +50,13 @@ export function playingAt(position: number, profile: DeckProfile, loaded = track
 export const loadedOn = (deck: DeckState, profile: DeckProfile, loaded = track()): DeckState =>
   reduceAll(deck, [{ kind: 'load', track: loaded }, tick(deck.now + 1000)], profile).state;
 
+/** The same, with cues of another track on the buttons where the deck does not take them along. */
+export const afterAnother = (profile: DeckProfile, loaded: DeckTrack): DeckState => {
+  const deck = newDeck(profile);
+  const pads = deck.pads.map((_, i) => ({ time: 7 * i, name: 'old', trackId: 'another' }));
+  return loadedOn({ ...deck, pads }, profile, loaded);
+};
+
 export const tick = (time: number): DeckEvent => ({ kind: 'tick', time });
 export const quantiseOff = (state: DeckState): DeckState => ({
   ...state,
@@ -100,14 +107,13 @@ export const anyTrack: fc.Arbitrary<DeckTrack> = fc
       fc.record({ slot: fc.integer({ min: 1, max: 8 }), at: fc.double({ min: 0, max: 1, noNaN: true }) }),
       { selector: ({ slot }) => slot, maxLength: 8 },
     ),
-    id: fc.constantFrom('a', 'b'),
   })
-  .map(({ bpm, second, first, duration, kind, cues, id }) => {
+  .map(({ bpm, second, first, duration, kind, cues }) => {
     const segments = [{ startBeat: 0, startTime: first, bpm }];
     if (kind === 'variable')
       segments.push({ startBeat: 32, startTime: first + (32 * 60) / bpm, bpm: second });
     return track(bpm, {
-      id,
+      id: `track of ${duration} s`,
       duration,
       grid: kind === 'none' ? noGrid(duration) : gridOf(segments, duration),
       cues: cues.map(({ slot, at }) => ({ slot, time: at * duration, name: `Cue ${slot}` })),

@@ -10,7 +10,7 @@ import { type DeckState, newDeck } from '../../shared/behaviour/state.ts';
 import type { Effect } from '../../shared/behaviour/effect.ts';
 import { beatAtTime, timeOfBeat } from '../../shared/grid/grid.ts';
 import type { DeckProfile } from '../../shared/profile/schema.ts';
-import { anyDeck, anyPress, anySession, anyTrack, loadedOn, playingAt, tick } from './decks.ts';
+import { afterAnother, anyDeck, anyPress, anySession, anyTrack, loadedOn, playingAt, tick } from './decks.ts';
 
 const SAMPLE = 1 / 44_100;
 
@@ -42,7 +42,7 @@ describe('a deck, whatever is pressed', () => {
     const seen = new Set<string>();
     fc.assert(
       fc.property(anyDeck, anyTrack, anySession, (profile, track, session) => {
-        play(loadedOn(newDeck(profile), profile, track), session, profile, ({ after, effects }) => {
+        play(afterAnother(profile, track), session, profile, ({ after, effects }) => {
           effects.forEach(({ kind }) => seen.add(kind));
           expect(brokenInvariants(after, profile)).toEqual([]);
         });
