@@ -3,6 +3,8 @@
  */
 import { type AnalysedTrack, type EarlyTrack, analyseTrack } from './analyse.ts';
 import { buffersOf } from './buffers.ts';
+import { CopyDesk } from './copy/desk.ts';
+import { CopyFault } from './copy/types.ts';
 import { openTrack } from './decode/open.ts';
 import { noAudioTrack } from './decode/sentences.ts';
 import { blobSource } from './decode/source.ts';
@@ -32,18 +34,21 @@ export type Post = (reply: WorkerReply, transfer: ArrayBuffer[]) => void;
 export class Desk {
   readonly #post: Post;
   readonly #running = new Map<string, AbortController>();
+  readonly #copies: CopyDesk;
 
   constructor(post: Post) {
     this.#post = post;
+    this.#copies = new CopyDesk(post);
   }
 
   /** Takes one message. The promise ends with the work that the message began, and is never rejected. */
   async handle(request: WorkerRequest): Promise<void> {
     if (request.type === 'cancel') this.#running.get(request.id)?.abort();
+    else if (request.type === 'copy-more') this.#copies.more(request.id);
     else await this.#work(request);
   }
 
-  async #work(request: Exclude<WorkerRequest, { type: 'cancel' }>): Promise<void> {
+  async #work(request: Exclude<WorkerRequest, { type: 'cancel' | 'copy-more' }>): Promise<void> {
     const { id } = request;
     // The same id again replaces the work that had it.
     this.#running.get(id)?.abort();
@@ -53,7 +58,9 @@ export class Desk {
       if (request.type === 'analyse') await this.#analyse(request, abort.signal);
       else if (request.type === 'playable') await this.#playable(request, abort.signal);
       else if (request.type === 'preview') await this.#preview(request, abort.signal);
-      else await this.#excerpt(request, abort.signal);
+      else if (request.type === 'copy') {
+        await this.#copies.make(request, abort.signal, this.#throttledProgress(id));
+      } else await this.#excerpt(request, abort.signal);
     } catch (error) {
       if (abort.signal.aborted) this.#post({ type: 'cancelled', id }, []);
       else this.#post(faultReply(id, request.name, error), []);
@@ -126,6 +133,7 @@ export class Desk {
 
 function faultReply(id: string, name: string, error: unknown): FaultReply {
   if (error instanceof DecodeFault) return { type: 'fault', id, code: error.code, sentence: error.message };
+  if (error instanceof CopyFault) return { type: 'fault', id, code: 'no-copy', sentence: error.message };
   const detail = error instanceof Error ? error.message : String(error);
   const sentence = `“${name}” could not be analysed because of an error in Boothproof (${detail}). Try it again, or try another copy of the file.`;
   return { type: 'fault', id, code: 'unexpected', sentence };

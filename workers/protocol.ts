@@ -1,5 +1,7 @@
 /** The messages between the page and the analysis worker. `id` is the page's own name for a piece of work. */
+import type { Marker } from '../shared/markers/marker.ts';
 import type { EarlyTrack, AnalysedTrack } from './analyse.ts';
+import type { CopyReport, CopyWish, LevelRule } from './copy/types.ts';
 import type { FaultCode } from './decode/types.ts';
 import type { Excerpt } from './excerpt.ts';
 import type { Preview } from './stages/preview.ts';
@@ -43,6 +45,27 @@ export interface ExcerptRequest {
   seconds: number;
 }
 
+/**
+ * Makes a booth-safe copy: `progress`, then `copy-planned`; then one `copy-bytes` for every `copy-more`, and after
+ * the last of them `copy`. Or `fault` or `cancelled` at any time.
+ */
+export interface CopyRequest {
+  type: 'copy';
+  id: string;
+  file: Blob;
+  name: string;
+  wish: CopyWish;
+  /** The person's; they stand in the copy instead of those of the file. */
+  markers?: Marker[];
+  level?: LevelRule;
+}
+
+/** Asks for the next bytes of the copy `id`; so the page never has more of them than it can write. */
+export interface CopyMoreRequest {
+  type: 'copy-more';
+  id: string;
+}
+
 /** Stops the work `id`; unknown or finished work is left alone. */
 export interface CancelRequest {
   type: 'cancel';
@@ -50,7 +73,13 @@ export interface CancelRequest {
 }
 
 export type WorkerRequest =
-  AnalyseRequest | PlayableRequest | PreviewRequest | ExcerptRequest | CancelRequest;
+  | AnalyseRequest
+  | PlayableRequest
+  | PreviewRequest
+  | ExcerptRequest
+  | CopyRequest
+  | CopyMoreRequest
+  | CancelRequest;
 
 /** At most about ten a second. */
 export interface ProgressReply {
@@ -92,11 +121,34 @@ export interface ExcerptReply {
   excerpt: Excerpt;
 }
 
+/** The copy has been measured; its report is final but for `clipped`. */
+export interface CopyPlannedReply {
+  type: 'copy-planned';
+  id: string;
+  /** bytes */
+  size: number;
+  report: CopyReport;
+}
+
+export interface CopyBytesReply {
+  type: 'copy-bytes';
+  id: string;
+  /** In order, at most about a megabyte. */
+  bytes: Uint8Array<ArrayBuffer>;
+}
+
+/** All bytes have been sent. */
+export interface CopyReply {
+  type: 'copy';
+  id: string;
+  report: CopyReport;
+}
+
 export interface FaultReply {
   type: 'fault';
   id: string;
-  /** `unexpected`: an error of ours rather than of the file. */
-  code: FaultCode | 'unexpected';
+  /** `no-copy`: the file is sound, but such a copy of it cannot be made. `unexpected`: an error of ours rather than of the file. */
+  code: FaultCode | 'no-copy' | 'unexpected';
   /** One sentence with the file's name and the remedy. */
   sentence: string;
 }
@@ -113,5 +165,8 @@ export type WorkerReply =
   | PlayableReply
   | PreviewReply
   | ExcerptReply
+  | CopyPlannedReply
+  | CopyBytesReply
+  | CopyReply
   | FaultReply
   | CancelledReply;
