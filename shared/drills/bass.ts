@@ -47,6 +47,8 @@ const HIT_BEFORE = 0.015;
 const HIT_AFTER = 0.06;
 const REST_FROM = 0.09;
 const REST_TO = 0.02;
+/** Columns that either is read in, so that nothing is read far past its edges. */
+const WINDOW_COLUMNS = 6;
 /**
  * A beat has a kick when the bass rises there by this part of the track's loudest beats: a bass note that goes on under
  * the kick hides some of its rise. Estimate.
@@ -67,7 +69,8 @@ export function firstKick(track: DrillTrack): number | null {
 
 function findKick({ analysis: { grid, pyramid, duration } }: DrillTrack): number | null {
   const beats = beatsBetween(grid, 0, duration);
-  const peak = (from: number, to: number) => readPyramid(pyramid, from, to - from, 1).peak[BASS][0];
+  const peak = (from: number, to: number) =>
+    Math.max(...readPyramid(pyramid, from, (to - from) / WINDOW_COLUMNS, WINDOW_COLUMNS).peak[BASS]);
   if (beats.length <= BEATS_BEFORE + BEATS_AFTER) return null;
   const peaks = beats.map(({ time }) => peak(time - HIT_BEFORE, time + HIT_AFTER));
   const rises = beats.map(({ time }, i) => peaks[i] - peak(time - REST_FROM, time - REST_TO));

@@ -18,8 +18,8 @@ export const PAUSES_NEEDED = 30;
 /** Shorter pauses are within a session and tell nothing of forgetting, days. */
 const LEAST_PAUSE = 0.25;
 /** Where the values are looked for: pace by even steps of its logarithm. */
-const PACES = Array.from({ length: 81 }, (_, i) => 0.02 * 2500 ** (i / 80));
-const FRESH = Array.from({ length: 100 }, (_, i) => (i + 1) / 100);
+const PACES = Array.from({ length: 61 }, (_, i) => 0.02 * 2500 ** (i / 60));
+const FRESH = Array.from({ length: 50 }, (_, i) => (i + 1) / 50);
 /** Half the χ² quantile of one degree of freedom at 95 % (3.841): how far the log-likelihood may fall. */
 const FALL = 1.9207;
 

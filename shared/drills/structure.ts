@@ -9,6 +9,8 @@ import { type DrillTrack, SECTION_KINDS, type SectionKind } from './types.ts';
 const FULL = LAYERS.indexOf('full');
 /** What silence counts as, dB: below the least step of any display. */
 const SILENCE_DB = -120;
+/** Columns that a stretch is read in: one column reaches past its edges by up to half its width. */
+const LEVEL_COLUMNS = 64;
 
 export const kindOfLabel = (label: string): SectionKind =>
   (SECTION_KINDS as readonly string[]).includes(label) ? (label as SectionKind) : 'other';
@@ -63,7 +65,8 @@ export function levelDb({ analysis }: DrillTrack, from: number, to: number, laye
   const start = Math.max(0, from);
   const length = Math.min(to, analysis.duration) - start;
   if (!(length > 0)) return SILENCE_DB;
-  const level = readPyramid(analysis.pyramid, start, length, 1).rms[layer][0];
+  const { rms } = readPyramid(analysis.pyramid, start, length / LEVEL_COLUMNS, LEVEL_COLUMNS);
+  const level = Math.sqrt(rms[layer].reduce((sum, x) => sum + x * x, 0) / LEVEL_COLUMNS);
   return level > 0 ? Math.max(SILENCE_DB, 20 * Math.log10(level)) : SILENCE_DB;
 }
 
