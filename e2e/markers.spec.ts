@@ -12,6 +12,7 @@ const followedTime = (page: Page) =>
 /** The app with the markers that its first track's sections propose. */
 async function openMarked(page: Page) {
   await openApp(page);
+  await expect(page.getByTestId('play')).toBeEnabled();
   await page.getByRole('button', { name: 'Propose from sections' }).click();
   await expect(tags(page).first()).toBeVisible();
 }
@@ -20,7 +21,7 @@ test('keys place cues, marks and loops; undo takes them back, redo and a reload 
   page,
 }) => {
   await openApp(page);
-  await page.getByTestId('verdict-table').waitFor();
+  await expect(page.getByTestId('play')).toBeEnabled();
   await page.keyboard.press('c');
   await expect(tags(page)).toHaveCount(1);
   await page.keyboard.press('End');
@@ -50,6 +51,7 @@ test('a digit goes to the cue in that slot', async ({ page }) => {
 
 test('a click in the lane places a marker on the beat, a drag moves it to another', async ({ page }) => {
   await openApp(page);
+  await expect(page.getByTestId('play')).toBeEnabled();
   await page.getByTestId('tool').selectOption('mark');
   const lane = (await page.getByTestId('marker-lane').boundingBox())!;
   await page.mouse.click(lane.x + lane.width / 2, lane.y + lane.height - 6);
@@ -79,8 +81,7 @@ test('a tag is worked by keyboard: moved by a beat and by a bar, named to a scre
   page,
 }) => {
   await openApp(page);
-  await page.keyboard.press('End');
-  await page.keyboard.press('Home');
+  await expect(page.getByTestId('play')).toBeEnabled();
   await page.keyboard.press('c');
   const tag = tags(page);
   await expect(tag).toHaveRole('slider');

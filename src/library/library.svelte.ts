@@ -6,6 +6,17 @@ import type { Job } from '../queue/job.ts';
 import { AnalysisQueue } from '../queue/queue.ts';
 import { QueueState } from '../queue/queue.svelte.ts';
 import { AudioState } from './audio.svelte.ts';
+import {
+  type BackupOptions,
+  BackupFault,
+  type Carried,
+  carryOut,
+  type Choice,
+  type ImportPlan,
+  planImport,
+  readBackup,
+  writeBackup,
+} from './backup.ts';
 import { reason } from './database.ts';
 import { DemoState } from './demo.svelte.ts';
 import { Disk } from './disk.ts';
@@ -15,6 +26,7 @@ import { recognise } from './recognise.ts';
 import { type DemoSource, type EditRecord, newTrack, type TrackRecord } from './records.ts';
 import { RemovalsState } from './removals.svelte.ts';
 import { asRecord } from './second-opinion.ts';
+import type { LibraryDb } from './schema.ts';
 import { SENTENCES } from './sentences.ts';
 import { SettingsState } from './settings.svelte.ts';
 import { type AnalysisState, Shelf } from './shelf.svelte.ts';
@@ -223,6 +235,32 @@ export class Library {
     } finally {
       this.#asking.delete(id);
     }
+  }
+
+  /** Everything but the audio as one file. @throws BackupFault */
+  async backup(options: Omit<BackupOptions, 'now'>): Promise<Blob> {
+    await this.flush();
+    return writeBackup(this.#open(), { ...options, now: Date.now() });
+  }
+
+  /** What restoring a backup would do; nothing is done yet. @throws BackupFault */
+  async openBackup(file: Blob, name: string): Promise<ImportPlan> {
+    await this.flush();
+    return planImport(this.#open(), await readBackup(file, name));
+  }
+
+  /** Does it. The page should be opened anew afterwards: it still shows the library as it was. @throws BackupFault */
+  async restore(plan: ImportPlan, choices: ReadonlyMap<string, Choice>): Promise<Carried> {
+    await this.flush();
+    const carried = await carryOut(this.#open(), plan, choices, Date.now());
+    this.#tools.announce();
+    return carried;
+  }
+
+  #open(): LibraryDb {
+    const { db } = this.#disk;
+    if (!db) throw new BackupFault(SENTENCES.nothingKept);
+    return db;
   }
 
   /** Writes whatever still waits; call it when the page is hidden. */

@@ -15,6 +15,8 @@ export function byteSize(bytes: number): string {
 }
 
 export const SENTENCES = {
+  nothingKept:
+    'This browser keeps nothing here, so there is nothing to back up or restore. Allow storage for this page.',
   newerDatabase:
     'This library was written by a newer Boothproof than this page. Reload the page to get the newer one; ' +
     'nothing was changed.',

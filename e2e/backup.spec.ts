@@ -1,0 +1,74 @@
+/** Everything as one file, and back: nothing lost, conflicts asked about. */
+import { readFileSync } from 'node:fs';
+import type { Page } from '@playwright/test';
+import { expect, openApp, test } from './support/page.ts';
+
+const tags = (page: Page) => page.getByTestId('tag');
+
+async function saveBackup(page: Page) {
+  const waiting = page.waitForEvent('download');
+  await page.getByTestId('save-backup').click();
+  const download = await waiting;
+  return {
+    name: download.suggestedFilename(),
+    mimeType: 'application/json',
+    buffer: readFileSync(await download.path()),
+  };
+}
+
+test('a backup brings markers back into an empty browser', async ({ page, browser }) => {
+  await openApp(page);
+  await expect(page.getByTestId('play')).toBeEnabled();
+  await page.keyboard.press('c');
+  await page.keyboard.press('End');
+  await page.keyboard.press('k');
+  await expect(tags(page)).toHaveCount(2);
+  await page.getByText('Back up and restore').click();
+  const file = await saveBackup(page);
+
+  const other = await browser.newContext();
+  const fresh = await other.newPage();
+  await openApp(fresh);
+  await expect(tags(fresh)).toHaveCount(0);
+  await fresh.getByText('Back up and restore').click();
+  await fresh.getByTestId('open-backup').setInputFiles(file);
+  await fresh.getByTestId('restore').click();
+  await fresh.getByTestId('anew').click();
+  await expect(tags(fresh)).toHaveCount(2);
+  await other.close();
+});
+
+test('what differs on both sides is asked about, and mine stays when I say so', async ({ page }) => {
+  await openApp(page);
+  await expect(page.getByTestId('play')).toBeEnabled();
+  await page.keyboard.press('c');
+  await expect(tags(page)).toHaveCount(1);
+  await page.getByText('Back up and restore').click();
+  const file = await saveBackup(page);
+  await page.keyboard.press('Control+z');
+  await page.keyboard.press('k');
+  await page.keyboard.press('o');
+  await expect(tags(page)).toHaveCount(2);
+  await page.getByTestId('open-backup').setInputFiles(file);
+  await expect(page.getByTestId('restore')).toBeDisabled();
+  await page
+    .getByRole('radio', { name: /Mine, of/ })
+    .first()
+    .check();
+  await page.getByTestId('restore').click();
+  await page.getByTestId('anew').click();
+  await expect(tags(page)).toHaveCount(2);
+});
+
+test('a damaged backup is refused with a sentence', async ({ page }) => {
+  await openApp(page);
+  await expect(page.getByTestId('play')).toBeEnabled();
+  await page.keyboard.press('c');
+  await expect(tags(page)).toHaveCount(1);
+  await page.getByText('Back up and restore').click();
+  const file = await saveBackup(page);
+  file.buffer[file.buffer.length >> 1] ^= 1;
+  await page.getByTestId('open-backup').setInputFiles(file);
+  await expect(page.getByTestId('backup-news')).toContainText(file.name);
+  await expect(tags(page)).toHaveCount(1);
+});
