@@ -105,13 +105,13 @@ const JUDGES: { [K in MoveKind]: Judge<K> } = {
   },
   'set-cues': ({ count }, { check, profile }) => {
     const { slots } = profile.hotCues;
-    if (!slots) return fault('no-cues-to-set', { count });
-    if (count > slots) return fault('few-cues-to-set', { count, slots });
+    if (!slots) return fault('no-cues-to-set', { wanted: count });
+    if (count > slots) return fault('few-cues-to-set', { wanted: count, slots });
     const stored = check.track.markers.filter(
       (m) => m.kind === 'cue' && m.slot !== null && m.slot <= slots,
     ).length;
     const free = slots - stored;
-    return count > free ? weak('cues-overwritten', { count, free, slots }) : null;
+    return count > free ? weak('cues-overwritten', { wanted: count, free, slots }) : null;
   },
   slip: feature(({ playback }) => playback.slip, 'no-slip'),
   'slip-reverse': feature(({ playback }) => playback.slipReverse, 'no-slip-reverse'),
