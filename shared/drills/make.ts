@@ -10,9 +10,9 @@ import {
   type DrillKind,
   type DrillTrack,
   type ItemKey,
+  type KeySection,
   type PlannedItem,
   type Random,
-  type SectionKind,
 } from './types.ts';
 
 /** Places that are tried before an item is given up. */
@@ -23,19 +23,19 @@ export interface AvailableKey {
   key: ItemKey;
   deckId: string;
   drill: DrillKind;
-  section: SectionKind;
+  section: KeySection;
   /** The same can be asked on the richest display. */
   baseline: boolean;
   sound: Drill['sound'];
 }
 
-export const keyOf = (deckId: string, drill: DrillKind, section: SectionKind): ItemKey =>
+export const keyOf = (deckId: string, drill: DrillKind, section: KeySection): ItemKey =>
   `${deckId}/${drill}/${section}`;
 
 /** The parts of a key. Ids of decks have no slash. */
-export function partsOf(key: ItemKey): { deckId: string; drill: DrillKind; section: SectionKind } {
+export function partsOf(key: ItemKey): { deckId: string; drill: DrillKind; section: KeySection } {
   const [deckId, drill, section] = key.split('/');
-  return { deckId, drill: drill as DrillKind, section: section as SectionKind };
+  return { deckId, drill: drill as DrillKind, section: section as KeySection };
 }
 
 /** The richest of the decks. @throws RangeError when there is none */
@@ -52,6 +52,8 @@ export function tracksFor(drill: DrillKind, tracks: readonly DrillTrack[]): Dril
     return !DRILLS[drill].doubts.some((doubt) => doubts.includes(doubt));
   });
 }
+
+const keySectionOf = ({ section, keySection }: Place): KeySection => keySection ?? section;
 
 function placesFor(drill: Drill, deck: DeckProfile, rich: DeckProfile, tracks: readonly DrillTrack[]) {
   if (!drill.canAsk(deck, rich)) return [];
@@ -72,7 +74,8 @@ export function availableKeys(
     const drill = DRILLS[kind];
     const sure = tracksFor(kind, tracks);
     for (const deck of profiles) {
-      for (const { section } of placesFor(drill, deck, rich, sure)) {
+      for (const place of placesFor(drill, deck, rich, sure)) {
+        const section = keySectionOf(place);
         const key = keyOf(deck.id, kind, section);
         const baseline = drill.baseline && deck.id !== rich.id && drill.canAsk(rich, rich);
         keys.set(key, { key, deckId: deck.id, drill: kind, section, baseline, sound: drill.sound });
@@ -100,7 +103,7 @@ export function itemFor(
   const sure = tracksFor(kind, tracks);
   const random = seeded(planned.seed);
   const context: Context = { deck, shownOn: planned.baseline ? rich : deck, rich, tracks: sure, random };
-  let places = placesFor(drill, deck, rich, sure).filter((place) => place.section === section);
+  let places = placesFor(drill, deck, rich, sure).filter((place) => keySectionOf(place) === section);
   for (let i = 0; i < TRIES && places.length; i++) {
     const place = drawn(places, random);
     const made = drill.make(place, context);
@@ -109,7 +112,7 @@ export function itemFor(
         id: `${planned.key}/${planned.seed}${planned.baseline ? '/baseline' : ''}`,
         key: planned.key,
         drill: kind,
-        section,
+        section: place.section,
         deckId,
         shownDeckId: context.shownOn.id,
         baseline: planned.baseline,

@@ -32,6 +32,12 @@ export type DrillKind = (typeof DRILL_KINDS)[number];
 export const SECTION_KINDS = ['intro', 'build', 'drop', 'breakdown', 'outro', 'other'] as const;
 export type SectionKind = (typeof SECTION_KINDS)[number];
 
+/**
+ * The section kind of a key, or `any` where the kind would tell the answer (bass in or out), so that items of all kinds
+ * are drawn under one key. Each item still has the kind that it is about.
+ */
+export type KeySection = SectionKind | 'any';
+
 /** `deck id/drill/section kind`: what is scheduled. */
 export type ItemKey = string;
 

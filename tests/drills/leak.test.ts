@@ -194,7 +194,6 @@ describe('the shown part does not hold its answer', () => {
     ] as const) {
       const counts = new Array<number>(choices).fill(0);
       const some = keys.filter((key) => key.drill === drill && key.deckId === 'touch-strip');
-      // Bass is in or out by the kind of section: the two are even over the kinds that have both, or as many of each.
       const runs = 240;
       for (let i = 0; i < runs; i++) {
         const { key } = some[i % some.length];
@@ -204,9 +203,8 @@ describe('the shown part does not hold its answer', () => {
       }
       const made = counts.reduce((a, b) => a + b, 0);
       expect(made).toBe(runs);
-      // Five standard deviations of a fair draw; bass has three kinds of section of five without it.
-      const slack =
-        drill === 'bass-here' ? 0.11 * runs : 5 * Math.sqrt((runs * (choices - 1)) / choices ** 2);
+      // Five standard deviations of a fair draw.
+      const slack = 5 * Math.sqrt((runs * (choices - 1)) / choices ** 2);
       for (const count of counts) expect(Math.abs(count - runs / choices)).toBeLessThanOrEqual(slack);
     }
   });

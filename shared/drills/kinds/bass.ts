@@ -20,7 +20,9 @@ export const bassHere: Drill = {
       const steady = [bars[i - 1], bars[i + 1]].every((bar) => bar?.state === state);
       if (state === 'between' || !steady) return [];
       const section = sectionKindAt(track, time);
-      return [{ track, section, time, group: state, params: { in: state === 'in' ? 1 : 0 } }];
+      // A drop has its bass nearly always: a key for drops would be one for "in".
+      const params = { in: state === 'in' ? 1 : 0 };
+      return [{ track, section, keySection: 'any', time, group: state, params }];
     });
   },
   make(place, { deck, shownOn }) {

@@ -7,6 +7,7 @@ import type {
   DrillTrack,
   Excerpt,
   Held,
+  KeySection,
   Random,
   SectionKind,
   Shown,
@@ -17,6 +18,8 @@ import type {
 export interface Place {
   track: DrillTrack;
   section: SectionKind;
+  /** What its key says: `section` where missing. */
+  keySection?: KeySection;
   /** s */
   time: number;
   /** Places are drawn evenly from the groups first, so that no answer is likelier than another. */
