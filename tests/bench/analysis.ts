@@ -8,6 +8,9 @@ import { openTrack } from '../../workers/decode/open.ts';
 import type { Block } from '../../workers/decode/types.ts';
 import { createKeepFinite } from '../../workers/stages/finite.ts';
 import { STAGES, type StageName } from '../../workers/stages/index.ts';
+import { estimateKey } from '../../workers/stages/key/index.ts';
+import type { StreamInfo } from '../../workers/stages/stage.ts';
+import { findSections } from '../../workers/stages/structure/index.ts';
 import { type Bench, type Table, against, median, ratio, seconds } from './table.ts';
 import { benchMp3 } from './track.ts';
 
@@ -18,6 +21,8 @@ const RUNS = 3;
 /** Targets of the project. */
 const LARGEST_RATIO = 1.6;
 const LATEST_EARLY = 0.25;
+/** Own budget of grid, structure, key and loudness together. */
+const LARGEST_MUSIC = 0.6;
 /** Own budget of the band split, pyramid and levels. */
 const LARGEST_PYRAMID = 0.25;
 const READ_BYTES = 1 << 20;
@@ -76,7 +81,7 @@ async function hashOnly(path: string): Promise<void> {
 }
 
 /** Each stage alone over blocks that are decoded already. */
-async function stageTimes(path: string): Promise<Record<string, Cost>> {
+async function stageTimes(path: string): Promise<{ own: Record<string, Cost>; music: Cost }> {
   const blocks: Block[] = [];
   await decodeOnly(path, (block) => {
     for (let from = 0; from < block[0].length; from += PIECE_FRAMES)
@@ -99,7 +104,33 @@ async function stageTimes(path: string): Promise<Record<string, Cost>> {
       );
     }
   }
-  return Object.fromEntries(Object.entries(times).map(([name, values]) => [name, medianCost(values)]));
+  const own = Object.fromEntries(Object.entries(times).map(([name, values]) => [name, medianCost(values)]));
+  return { own, music: medianCost(await musicTimes(info, blocks)) };
+}
+
+/** Grid, harmony and loudness with the key and the sections that are made of them; the pyramid is given. */
+async function musicTimes(info: StreamInfo, blocks: Block[]): Promise<Cost[]> {
+  const pyramid = STAGES.pyramid(info);
+  for (const block of blocks) pyramid.push(block);
+  const levels = pyramid.finish();
+  const seconds = blocks.reduce((sum, block) => sum + block[0].length, 0) / info.sampleRate;
+  const costs: Cost[] = [];
+  for (let run = 0; run < RUNS; run++) {
+    costs.push(
+      await timed(() => {
+        const grid = STAGES.grid(info, {});
+        const harmony = STAGES.harmony(info);
+        const loudness = STAGES.loudness(info);
+        for (const block of blocks) for (const stage of [grid, harmony, loudness]) stage.push(block);
+        loudness.finish();
+        const beats = grid.finish();
+        const notes = harmony.finish();
+        estimateKey(notes, beats);
+        findSections(notes, levels, beats, seconds);
+      }),
+    );
+  }
+  return costs;
 }
 
 /** Largest memory of a process of its own that does `what`, MB. */
@@ -120,7 +151,7 @@ async function speed(path: string): Promise<Table> {
   const decode = medianCost(runs.map((run) => run.decode));
   const total = medianCost(runs.map((run) => run.analysis));
   const early = median(runs.map((run) => run.analysis.early / run.analysis.clock));
-  const own = await stageTimes(path);
+  const { own, music } = await stageTimes(path);
   const hash = await timed(() => hashOnly(path));
   const row = (name: string, cost: Cost, limit?: number) => {
     const processor = cost.processor / decode.processor;
@@ -140,6 +171,7 @@ async function speed(path: string): Promise<Table> {
       ...Object.entries(own).map(([name, cost]) =>
         row(`  ${name}`, cost, name === 'pyramid' ? LARGEST_PYRAMID : undefined),
       ),
+      row('  grid, structure, key and loudness together', music, LARGEST_MUSIC),
       row('  content hash', hash),
       ['first early picture ÷ whole analysis', '', ratio(early), '', against(early, LATEST_EARLY)],
     ],

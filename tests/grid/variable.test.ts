@@ -38,6 +38,24 @@ describe('one change of tempo', () => {
   });
 });
 
+describe('one change of tempo in a rhythm that is not even', () => {
+  // Seeds that nothing was tuned on; the change is not always in the middle, and arrangements come and go.
+  it.each([
+    { style: 'breakbeat', bpm: 126, to: 132, at: 40, seed: 17001 },
+    { style: 'breakbeat', bpm: 168, to: 160, at: 65, seed: 17002 },
+    { style: 'breakbeat', bpm: 132, to: 126, at: 25, seed: 17003 },
+    { style: 'swing', bpm: 120, to: 128, at: 50, seed: 17007 },
+    { style: 'two-step', bpm: 132, to: 138, at: 55, seed: 17005 },
+    { style: 'hip-hop', bpm: 92, to: 98, at: 45, seed: 17006 },
+  ] as const)('$style from $bpm to $to at $at s', ({ style, bpm, to, at, seed }) => {
+    const s = makeSong({ style, bpm, seconds: 100, seed, tempoChange: { at, bpm: to } });
+    const grid = gridOf([s.samples], s.sampleRate);
+    expect(grid.kind).toBe('variable');
+    expect(grid.segments.map((x) => x.bpm)).toEqual([bpm, to]);
+    expect(worstDeviation(s.beats, beatTimes(grid, s.beats))).toBeLessThan(0.025);
+  });
+});
+
 describe('a drummer without a click', () => {
   it('is followed beat by beat', () => {
     const s = makeSong({

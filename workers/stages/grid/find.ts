@@ -5,7 +5,7 @@ import { attackOffset } from './attack.ts';
 import { meanAutocorrelation } from './autocorrelation.ts';
 import { chanceOfThree, metreFeatures, threeBars } from './bar.ts';
 import { tempoCandidates } from './candidates.ts';
-import { LEAST_STEADINESS, regionsOf, steadiness } from './confidence.ts';
+import { LEAST_STEADINESS, regionsOf, steadiness, stretchesOf, type Stretch } from './confidence.ts';
 import { cuesOf } from './cues.ts';
 import { decide, type Decision } from './decide.ts';
 import { fitDrifting, type DriftingFit } from './drifting.ts';
@@ -25,7 +25,7 @@ import { fitStepped, steppedSegments } from './stepped.ts';
 /** Constant tempi that are tried. */
 const TRIED_TEMPI = 3;
 /** Coverage at which a constant tempo is taken without looking further. */
-const CONSTANT_COVERAGE = 0.85;
+const CONSTANT_COVERAGE = 0.93;
 /** How much better a drifting pulse must agree to be preferred. */
 const DRIFT_MARGIN = 0.15;
 /** One change of tempo is a simpler story than a drift: it is preferred from this share of the drift's worth. */
@@ -44,6 +44,7 @@ export interface Evidence {
   steady: SteadyFit;
   comb: number;
   decision: Decision;
+  stretches: Stretch[];
 }
 
 /** What is asked of a fit of any kind. */
@@ -135,8 +136,9 @@ export function findGrid(
     regions: [],
   };
   grid.phraseOffsetBars = phraseOffset(features, barTimes(grid));
-  grid.regions = regionsOf(grid, fit.alignments, period);
-  return { grid, evidence: { curves, steady, comb: candidates[0].comb, decision } };
+  const stretches = stretchesOf(grid.kind, grid.endTime, fit.alignments, period);
+  grid.regions = regionsOf(stretches, confidence);
+  return { grid, evidence: { curves, steady, comb: candidates[0].comb, decision, stretches } };
 }
 
 function meanInterval(beats: Float64Array): number {
