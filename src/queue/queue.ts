@@ -214,8 +214,7 @@ export class AnalysisQueue {
       worker.addEventListener('messageerror', onCrash);
       signal.addEventListener('abort', onAbort);
       const { id, file, name, tempoAround } = job;
-      const request = { type: 'analyse' as const, id, file, name, tempoAround };
-      worker.postMessage(request);
+      worker.postMessage({ type: 'analyse', id, file, name, tempoAround });
     });
   }
 
