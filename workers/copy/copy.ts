@@ -18,7 +18,14 @@ import { Quantiser } from './quantise.ts';
 import { openSamples } from './samples.ts';
 import * as say from './sentences.ts';
 import { carriedTags } from './tags.ts';
-import { CopyFault, type CopyKind, type CopyReport, type CopyWish, type LevelRule } from './types.ts';
+import {
+  CopyFault,
+  type CopyContainer,
+  type CopyKind,
+  type CopyReport,
+  type CopyWish,
+  type LevelRule,
+} from './types.ts';
 
 /** dBTP: above this, converters further on may distort. Ours; EBU R 128 asks −1 dBTP of programmes, which is for broadcast. */
 export const CEILING_DB = -0.3;
@@ -49,6 +56,10 @@ export interface PreparedCopy {
    */
   bytes(): AsyncGenerator<Uint8Array<ArrayBufferLike>, void, void>;
 }
+
+/** Name of a copy, without a folder; not yet safe for every disk. */
+export const copyFileName = (name: string, container: CopyContainer) =>
+  titleFromName(name) + ENDINGS[container];
 
 const inDb = (level: number) => 20 * Math.log10(level);
 
@@ -87,10 +98,9 @@ export async function prepareCopy(
   const base = layout ? layoutSource(layout, source.name) : source;
   const marked = await withMarkers(base, options.markers ?? [], duration, notes);
   const dithered = kind === 'converted';
-  const fileName = titleFromName(source.name) + ENDINGS[wish.container];
   const report: CopyReport = {
     name: source.name,
-    fileName,
+    fileName: copyFileName(source.name, wish.container),
     kind,
     before: { ...levelsDb(measured.before, 1), format, bytes: source.size },
     after: {
@@ -147,7 +157,6 @@ function notesOf(
   }
   if (channels > plan.channels) notes.push(say.frontOnly(channels));
   if (!lossless) notes.push(say.lossyBefore());
-  if (kind !== 'unchanged') notes.push(say.tagsLeftOut());
   return notes;
 }
 

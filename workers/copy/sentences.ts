@@ -35,5 +35,3 @@ export const lossyBefore = () => 'The original is lossy; the copy sounds the sam
 export const partly = (sentence: string) => `Only what could be read is in the copy. ${sentence}`;
 
 export const markersLeftOut = (why: string) => `The markers are not in the copy. ${why}`;
-
-export const tagsLeftOut = () => 'Tag fields other than those listed are not in the copy.';
