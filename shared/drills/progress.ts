@@ -1,10 +1,12 @@
 /** How well a deck is read: over time, beside the richest display, and by kind of section. */
-import { type Interval, meanInterval, meanOf, shareInterval, squaresOf, tQuantile } from './statistics.ts';
+import { type Interval, meanOf, medianInterval, shareInterval, squaresOf, tQuantile } from './statistics.ts';
 import type { AnswerRecord, DrillKind, SectionKind } from './types.ts';
 
 /**
- * What is averaged: `miss` is 1 less the grade (0 to 1, all drills), `bars` the size of the error in bars (drills whose
- * answer is a place or a number), `seconds` the time to the answer.
+ * What is told: `miss` is 1 less the grade (0 to 1, all drills), `bars` the size of the error in bars (drills whose
+ * answer is a place or a number), `seconds` the time to the answer. Of `miss` it is the mean, of the others the median:
+ * one answer far off, or one long pause, would move a mean of a dozen more than all the rest, and intervals of such
+ * means hold too rarely (79 to 86 % in place of 95 % for our simulated learners). Far misses are in `miss`.
  */
 export type Measure = 'miss' | 'bars' | 'seconds';
 
@@ -38,9 +40,9 @@ export interface Point extends Interval {
 }
 
 /**
- * The mean of a measure over time: a point for every POINT_ANSWERS answers in a row, those left over joined to the
- * last. The interval is Wilson's for `miss` and Student's for the others; it is one of the mean error under the
- * drills as they were mixed in those answers.
+ * A measure over time: a point for every POINT_ANSWERS answers in a row, those left over joined to the last. The
+ * interval is Wilson's for `miss` and that of the median for the others, under the drills as they were mixed in those
+ * answers.
  */
 export function overTime(records: readonly AnswerRecord[], measure: Measure): Point[] {
   const usable = inTime(records.filter((record) => measured(record, measure) !== null));
@@ -54,19 +56,18 @@ export function overTime(records: readonly AnswerRecord[], measure: Measure): Po
   return points;
 }
 
-/** The mean of a measure over some answers, or null for fewer than LEAST_ANSWERS. */
+/** A measure over some answers, with its interval, or null for fewer than LEAST_ANSWERS. */
 export function intervalOf(records: readonly AnswerRecord[], measure: Measure): Interval | null {
   const values = valuesOf(records, measure);
   if (values.length < LEAST_ANSWERS) return null;
   if (measure === 'miss') return shareInterval(meanOf(values) * values.length, values.length);
-  const interval = meanInterval(values);
-  return interval && { ...interval, low: Math.max(0, interval.low) };
+  return medianInterval(values);
 }
 
 /**
  * How much worse the deck is read than the richest display: the mean difference over the drills that were asked on
  * both, each weighed by how much it says, n·m/(n+m). The interval is Welch's (1947) with the variances pooled within
- * drills on either display; citation from memory.
+ * drills on either display; citation from memory. Of all measures it is the difference of means.
  * @returns null while either side has too few answers
  */
 export function gapToRich(

@@ -54,6 +54,28 @@ export function shareInterval(hits: number, count: number): Interval {
   };
 }
 
+/**
+ * The median, with the interval between two of the sorted values that holds it whatever the values' distribution: the
+ * inversion of the sign test (Conover 1999, "Practical nonparametric statistics"; citation from memory). For few values
+ * it is wider than CONFIDENCE asks.
+ * @returns null for fewer values than such an interval needs (6)
+ */
+export function medianInterval(values: readonly number[]): Interval | null {
+  const count = values.length;
+  const sorted = [...values].sort((a, b) => a - b);
+  // The most values that can be left off at either end: P(Binomial(n, 1/2) < rank) must not pass half the rest.
+  let rank = 0;
+  let term = Math.exp(-count * Math.LN2);
+  for (let below = term; below <= (1 - CONFIDENCE) / 2 && rank < count / 2; below += term) {
+    rank++;
+    term *= (count - rank + 1) / rank;
+  }
+  if (!rank) return null;
+  const half = count >> 1;
+  const value = count % 2 ? sorted[half] : (sorted[half - 1] + sorted[half]) / 2;
+  return { value, low: sorted[rank - 1], high: sorted[count - rank], count };
+}
+
 const T_STEPS = 200;
 
 /** Quantile of Student's t for CONFIDENCE, two-sided, by halving the distance; `freedom` may be fractional, from 1/2 on. */
