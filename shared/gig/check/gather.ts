@@ -65,7 +65,7 @@ export class Gathering {
         profileIds: [...profileIds],
         params: { ...list[0].params, name: list[0].name, count: list.length, tracks: entryIds.length },
         details: list,
-        remedies: remedies.length ? remedies : list.length === 1 ? list[0].remedies : [],
+        remedies: remedies.length ? remedies : common(list),
       };
     });
     const first = ({ entryIds }: Finding) => place(entryIds[0] ?? '');
@@ -77,6 +77,16 @@ export class Gathering {
         (a.id < b.id ? -1 : 1),
     );
   }
+}
+
+/** What helps every one of them; where nothing does, a look at the first track. */
+function common(details: readonly FindingDetail[]): GigRemedy[] {
+  const [first, ...others] = details;
+  const same = first.remedies.filter((remedy) => {
+    const text = JSON.stringify(remedy);
+    return others.every(({ remedies }) => remedies.some((other) => JSON.stringify(other) === text));
+  });
+  return same.length ? same : [{ action: 'open-track' }];
 }
 
 /** A detail that is about the whole track. */
