@@ -82,6 +82,8 @@ describe.skipIf(!haveFfmpeg() || !haveSox())('a copy', () => {
       async (ending, rate, channels, args) => {
         const file = `copy-in.${ending}`;
         const before = bytesOf(encoded(signalWav(rate, channels, 1.5), file, [...args]));
+        // ffmpeg puts an MP3's comment into a frame of its own making, which is no comment to others.
+        const tags = Object.entries(TAGS).filter(([key]) => ending !== 'mp3' || key !== 'comment');
         const snapshot = before.slice();
         const { bytes, report } = await copied(bytesSource(before, file), wish, { markers: MARKERS });
         expect(sameBytes(before, snapshot)).toBe(true);
@@ -238,7 +240,7 @@ describe('levels', () => {
     const x = between(1).map((v) => Math.round(v * 32767 * 1.4) / 32768);
     const { samples, report } = await throughCopy([x], 44100, wish);
     expect(report.kind).toBe('exact');
-    expect(samples[0]).toEqual(x);
+    expect(worstDifference(samples, [x])).toBe(0);
     expect(report.notes).toEqual([expect.stringContaining('the level is as it was')]);
   });
 
