@@ -11,7 +11,14 @@ export const words = {
   kinds,
   title: 'Boothproof',
   strapline: 'See your track as the worst deck in the booth will show it.',
-  nav: { compare: 'Compare', mark: 'Mark', decks: 'Decks', help: 'Help', label: 'Activities' },
+  nav: {
+    compare: 'Compare',
+    mark: 'Mark',
+    train: 'Train',
+    decks: 'Decks',
+    help: 'Help',
+    label: 'Activities',
+  },
   skip: 'Go to the ladder',
   theme: { booth: 'Dark booth', paper: 'Daylight paper', label: 'Light' },
 

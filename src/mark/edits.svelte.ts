@@ -98,6 +98,14 @@ export class EditsState {
     this.#noteGrid();
   }
 
+  /** Reads the chosen track's corrections anew: they were changed elsewhere. */
+  async reread(): Promise<void> {
+    const [id, analysis] = [this.#id, this.#analysis];
+    await this.flush();
+    this.#id = null;
+    await this.take(id, analysis);
+  }
+
   /**
    * Changes the grid.
    * @param what the edit in words, for undo

@@ -1,63 +1,8 @@
 /** Every sentence and label of the activity “Train”, in one place and ready to translate. */
-import type { ChoiceWord, ConfirmWord, Doubt, DrillKind } from '../../shared/drills/types.ts';
 
 const plural = (count: number, one: string, many: string) => `${count} ${count === 1 ? one : many}`;
 
-const drills: Record<DrillKind, string> = {
-  'find-drop': 'Find the drop',
-  'find-breakdown': 'Find the breakdown',
-  'find-first-kick': 'Find the first kick',
-  'find-mix-out': 'Find where to mix out',
-  'bars-to-change': 'Bars to the next change',
-  'heard-strip': 'Which one is playing?',
-  'same-on-rich': 'Which one is it on the rich display?',
-  'bass-here': 'Is the bass in?',
-  'phase-compare': 'Together, ahead or behind?',
-  'read-time': 'Read the time',
-  'energy-clash': 'Whose energy clashes?',
-};
-const questions: Record<DrillKind, string> = {
-  'find-drop': 'Point at the bar where the drop starts.',
-  'find-breakdown': 'Point at the bar where the breakdown starts.',
-  'find-first-kick': 'Point at the first kick.',
-  'find-mix-out': 'Point at the bar where you would begin to mix out: the start of the last part.',
-  'bars-to-change': 'How many bars is it from the line to the next change?',
-  'heard-strip': 'Which of these strips is the track that you hear?',
-  'same-on-rich': 'Which of these strips is the same track on the rich display?',
-  'bass-here': 'At the line: is the bass out or in?',
-  'phase-compare': 'Is the other deck together with this one, ahead of it, or behind?',
-  'read-time': 'What time does the line stand at?',
-  'energy-clash': 'Right after the track above, whose energy would clash?',
-};
-const choices: Record<ChoiceWord, string> = {
-  out: 'Out',
-  in: 'In',
-  behind: 'Behind',
-  together: 'Together',
-  ahead: 'Ahead',
-};
-const doubts: Record<Doubt, string> = {
-  grid: 'Are the lines on the beats?',
-  downbeat: 'Do the strong lines stand on the first beat of the bar?',
-  sections: 'Are the sections where you hear them?',
-};
-const confirms: Record<ConfirmWord, string> = {
-  right: 'Yes, that is right',
-  half: 'Twice too many lines',
-  double: 'Half of the lines are missing',
-  'beat-later': 'One beat later',
-  'two-beats-later': 'Two beats later',
-  'beat-earlier': 'One beat earlier',
-  'by-hand': 'Let me correct it by hand',
-  'leave-out': 'Leave this track out',
-};
-
 export const words = {
-  drills,
-  questions,
-  choices,
-  doubts,
-  confirms,
   title: 'Train',
   intro:
     'Short questions about your own tracks, drawn as a poor deck draws them. Now and then the same question comes on the richest display: that is the measure to compare with.',
@@ -67,7 +12,6 @@ export const words = {
   modes: { everyday: 'every day', tonight: 'a gig tonight' },
   booth: 'Decks of tonight’s booth',
   start: 'Start',
-  goOn: (done: number, of: number) => `Go on: ${done} of ${of} done`,
   drop: 'End this session',
   loading: 'Reading your tracks…',
   noTracks:
@@ -90,7 +34,7 @@ export const words = {
   length: (text: string) => `The track is ${text} long.`,
   listen: 'Listen',
   stop: 'Stop',
-  silent: 'Without sound',
+  withSound: 'I can listen now',
   noSound: 'The sound of this track is not kept here, so this question is asked without it.',
   confidence: 'How sure are you?',
   confidences: [
@@ -115,7 +59,8 @@ export const words = {
         : `${plural(Math.round(Math.abs(bars) * 10) / 10, 'bar', 'bars')} too ${bars < 0 ? 'early' : 'late'}.`,
     fewer: (bars: number) =>
       bars === 0 ? '' : `${plural(Math.abs(bars), 'bar', 'bars')} too ${bars < 0 ? 'few' : 'many'}.`,
-    ms: (ms: number) => `${Math.round(Math.abs(ms))} ms.`,
+    ms: (ms: number) =>
+      Math.abs(ms) < 1000 ? `${Math.round(Math.abs(ms))} ms.` : `${(Math.abs(ms) / 1000).toFixed(1)} s.`,
     seconds: (s: number) => `Answered in ${s.toFixed(1)} s.`,
   },
   thatWas: (title: string) => `This was ${title}.`,
@@ -127,6 +72,7 @@ export const words = {
   done: 'Session done',
   doneCount: (right: number, of: number) => `${right} of ${of} right.`,
   again: 'Another session',
+  confirmStep: 'Confirmed in a drill.',
   confirmTitle: 'First, is this right?',
   confirmWhy: 'The analysis was not sure about this track. Your answer goes back to the track.',
   tabs: { drills: 'Reading', hands: 'Hands', progress: 'Progress' },
@@ -140,7 +86,6 @@ export const words = {
   day: 'Day',
   yourError: 'you',
   richError: 'you, on the richest display',
-  band: '95 % interval',
   gap: (deck: string, bars: string, low: string, high: string) =>
     `On ${deck} you are off by ${bars} bars more than on the richest display (95 % interval ${low} to ${high}).`,
   gapUnknown: (deck: string) => `Not enough answers yet to compare ${deck} with the richest display.`,

@@ -1,0 +1,142 @@
+/** Reading drills: asked, answered by keyboard and by touch, explained, kept over a reload, and shown as progress. */
+import { readFileSync } from 'node:fs';
+import type { Page } from '@playwright/test';
+import { checkAccess } from './support/axe.ts';
+import { expect, openApp, test } from './support/page.ts';
+
+async function startSession(page: Page) {
+  await openApp(page);
+  await page.getByRole('button', { name: 'Train', exact: true }).click();
+  await page.getByTestId('start').click();
+  // Tracks that are not sure are asked about first; here they are left out.
+  const confirm = page.getByTestId('confirm');
+  const question = page.getByTestId('question');
+  await expect(confirm.or(question)).toBeVisible({ timeout: 30_000 });
+  while (await confirm.isVisible()) {
+    const title = await confirm.locator('p').first().textContent();
+    await confirm.getByRole('button', { name: /^Leave this track out/ }).click();
+    await expect(confirm.locator('p').first())
+      .not.toHaveText(title!)
+      .catch(() => {});
+    await expect(confirm.or(question)).toBeVisible();
+  }
+  await expect(question).toBeVisible();
+}
+
+/** Answers the open question by keyboard alone. */
+async function answerByKeys(page: Page) {
+  const question = page.getByTestId('question');
+  const choice = question.locator('input[name="drill-option"], input[name="drill-word"]').first();
+  if (await choice.count()) {
+    await choice.focus();
+    await page.keyboard.press('Space');
+  } else if (await question.getByTestId('bars').count()) {
+    await question.getByTestId('bars').focus();
+    await page.keyboard.type('8');
+  } else if (await question.getByTestId('time-answer').count()) {
+    await question.getByTestId('time-answer').focus();
+    await page.keyboard.type('1:30');
+  } else {
+    await question.getByRole('slider').focus();
+    for (let i = 0; i < 6; i++) await page.keyboard.press('Shift+ArrowRight');
+    await expect(question.getByRole('slider')).toHaveAttribute('aria-valuetext', /^column \d+ of \d+$/);
+  }
+  await question.locator('input[name="drill-confidence"]').first().focus();
+  await page.keyboard.press('Space');
+  await question.getByTestId('answer').focus();
+  await page.keyboard.press('Enter');
+  await expect(page.getByTestId('result')).toBeVisible();
+}
+
+test('a question is answered by keyboard and explained; a reload goes on where it was', async ({ page }) => {
+  await startSession(page);
+  const place = page.getByTestId('train').getByTestId('place');
+  await expect(place).toHaveText(/^Question 1 of \d+$/);
+  await answerByKeys(page);
+  await expect(page.getByTestId('explanation')).toHaveText(/\S+ \S+/);
+  await expect(page.getByTestId('result')).toContainText(/Yours: .*Right: /);
+  await expect(page.getByTestId('next')).toBeFocused();
+  await page.keyboard.press('Enter');
+  await expect(place).toHaveText(/^Question 2 of \d+$/);
+  const asked = await page.getByTestId('question').getByRole('heading').textContent();
+
+  await page.reload();
+  await page.getByRole('button', { name: 'Train', exact: true }).click();
+  await expect(place).toHaveText(/^Question 2 of \d+$/);
+  await expect(page.getByTestId('question').getByRole('heading')).toHaveText(asked!);
+
+  await answerByKeys(page);
+  await page.getByTestId('next').click();
+  await page.getByRole('button', { name: 'End this session' }).click();
+  await expect(page.getByTestId('start')).toBeVisible();
+  await page.getByRole('button', { name: 'Progress', exact: true }).click();
+  const waiting = page.waitForEvent('download');
+  await page.getByTestId('answers-csv').click();
+  const csv = readFileSync(await (await waiting).path(), 'utf8')
+    .trim()
+    .split('\r\n');
+  expect(csv).toHaveLength(3);
+});
+
+test('an answer without how sure one is, is asked for; nothing is taken', async ({ page }) => {
+  await startSession(page);
+  await page.getByTestId('answer').click();
+  await expect(page.getByTestId('question').getByRole('status')).toHaveText(
+    'Choose an answer and how sure you are.',
+  );
+  await expect(page.getByTestId('result')).toHaveCount(0);
+});
+
+test('by touch on a phone: three questions to their explanation, nothing off the side', async ({
+  browser,
+}) => {
+  const context = await browser.newContext({ viewport: { width: 390, height: 844 }, hasTouch: true });
+  const page = await context.newPage();
+  await startSession(page);
+  for (let n = 0; n < 3; n++) {
+    const question = page.getByTestId('question');
+    const choice = question.locator('input[name="drill-option"], input[name="drill-word"]').nth(1);
+    if (await choice.count()) await choice.tap();
+    else if (await question.getByTestId('bars').count()) await question.getByTestId('bars').fill('4');
+    else if (await question.getByTestId('time-answer').count()) {
+      await question.getByTestId('time-answer').fill('2:00');
+    } else await question.getByRole('slider').tap();
+    await question.getByText('Fairly').tap();
+    await question.getByTestId('answer').tap();
+    await expect(page.getByTestId('explanation')).toBeVisible();
+    expect(await page.evaluate(() => document.documentElement.scrollWidth - innerWidth)).toBeLessThanOrEqual(
+      0,
+    );
+    await page.getByTestId('next').tap();
+  }
+  await context.close();
+});
+
+test('what is heard can be listened to and stopped', async ({ page }) => {
+  await startSession(page);
+  const listen = page.getByTestId('listen');
+  for (let n = 0; n < 12 && !(await listen.isVisible()); n++) {
+    await page.getByRole('button', { name: 'Skip this one' }).click();
+  }
+  await listen.click();
+  await expect(listen).toHaveAttribute('aria-pressed', 'true');
+  await listen.click();
+  await expect(listen).toHaveAttribute('aria-pressed', 'false');
+});
+
+for (const theme of ['booth', 'paper'] as const) {
+  test(`Train in the ${theme} light breaks no rule of accessibility`, async ({ page }) => {
+    await startSession(page);
+    await page.getByLabel('Light').selectOption(theme);
+    const clean = async () => {
+      const { violations, passed } = await checkAccess(page);
+      expect(violations).toEqual([]);
+      expect(passed).toBeGreaterThan(10);
+    };
+    await clean();
+    await answerByKeys(page);
+    await clean();
+    await page.getByRole('button', { name: 'Progress', exact: true }).click();
+    await clean();
+  });
+}

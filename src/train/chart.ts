@@ -1,0 +1,21 @@
+/** What a chart draws. */
+export interface ChartPoint {
+  x: number;
+  y: number;
+  low: number;
+  high: number;
+}
+
+export interface Series {
+  name: string;
+  points: readonly ChartPoint[];
+  /** Points alone, each with its interval as a bar; else a line in a band. */
+  dots?: boolean;
+}
+
+/** A round upper end for an axis that begins at 0. */
+export function niceTop(values: readonly number[]): number {
+  const top = Math.max(1e-6, ...values.filter(Number.isFinite));
+  const power = 10 ** Math.floor(Math.log10(top));
+  return ([1, 2, 5, 10].find((step) => step * power >= top) ?? 10) * power;
+}

@@ -1,0 +1,245 @@
+/* eslint svelte/prefer-svelte-reactivity: off -- maps and sets here are replaced whole, or not shown */
+/** The state of “Train”: the tracks to ask about, the open session, and the question that is asked. */
+import type { Interval } from '../../shared/drills/statistics.ts';
+import { confirmItem, applyRequest, withChange } from '../../shared/drills/confirm.ts';
+import { explain } from '../../shared/drills/explain.ts';
+import { judge } from '../../shared/drills/judge.ts';
+import { availableKeys, itemFor, richestOf } from '../../shared/drills/make.ts';
+import { newSeed, seeded, shuffled } from '../../shared/drills/random.ts';
+import { answered, openItem, planSession, type PlanOptions, skipped } from '../../shared/drills/session.ts';
+import type {
+  AnswerRecord,
+  CardRecord,
+  ConfirmItem,
+  DrillItem,
+  DrillTrack,
+  EditRequest,
+  Explanation,
+  ItemKey,
+  Score,
+  Session,
+} from '../../shared/drills/types.ts';
+import type { DeckProfile } from '../../shared/profile/schema.ts';
+import type { TrackAnalysis } from '../../shared/analysis.ts';
+import { type EditRecord, titleOf, type TrackRecord } from '../library/records.ts';
+import type { TrainingStore } from '../library/training.ts';
+import * as history from '../mark/history.ts';
+import { words } from './words.ts';
+
+/** Tracks that are asked about in one session: a sample is enough, and their analyses fit into memory. */
+export const SAMPLE = 16;
+
+/** What of the library is needed here. */
+export interface TrainShelf {
+  readonly tracks: readonly TrackRecord[];
+  readonly outdated: ReadonlySet<string>;
+  readonly training: TrainingStore;
+  analysisOf(id: string): Promise<TrackAnalysis | null>;
+  editOf(id: string): Promise<EditRecord | null>;
+  saveEdit(id: string, edit: Omit<EditRecord, 'id' | 'savedAt'>): Promise<void>;
+}
+
+export interface Outcome {
+  item: DrillItem;
+  value: number;
+  score: Score;
+  explanation: Explanation;
+}
+
+export type Gap = Interval | null;
+
+export class TrainState {
+  state = $state<'loading' | 'ready'>('loading');
+  answers = $state.raw<readonly AnswerRecord[]>([]);
+  cards = $state.raw<ReadonlyMap<ItemKey, CardRecord>>(new Map());
+  session = $state.raw<Session | null>(null);
+  item = $state.raw<DrillItem | null>(null);
+  outcome = $state.raw<Outcome | null>(null);
+  /** Asked before the first drill about a track that is not sure. */
+  confirm = $state.raw<ConfirmItem | null>(null);
+  tracks = $state.raw<readonly DrillTrack[]>([]);
+
+  readonly #shelf: TrainShelf;
+  readonly #profiles: () => readonly DeckProfile[];
+  readonly #now: () => number;
+  readonly #clock: () => number;
+  #askedAt = 0;
+  #declined = new Set<string>();
+
+  constructor(parts: {
+    shelf: TrainShelf;
+    profiles: () => readonly DeckProfile[];
+    now?: () => number;
+    /** Milliseconds of a steady clock. */
+    clock?: () => number;
+  }) {
+    this.#shelf = parts.shelf;
+    this.#profiles = parts.profiles;
+    this.#now = parts.now ?? (() => Date.now());
+    this.#clock = parts.clock ?? (() => performance.now());
+  }
+
+  get profiles(): readonly DeckProfile[] {
+    return this.#profiles();
+  }
+
+  get rich(): DeckProfile {
+    return richestOf(this.profiles);
+  }
+
+  get done(): boolean {
+    return this.session !== null && this.session.at >= this.session.items.length;
+  }
+
+  /** Reads what is kept and takes up a session that a reload interrupted. */
+  async load(): Promise<void> {
+    const kept = await this.#shelf.training.load();
+    this.answers = kept.answers;
+    this.cards = new Map(kept.cards.map((card) => [card.key, card]));
+    const { session } = kept;
+    if (session) {
+      await this.#readTracks(session.startedAt);
+      this.session = session;
+      this.#ask();
+    }
+    this.state = 'ready';
+  }
+
+  /** Begins a session. @returns a sentence where there is nothing to ask */
+  async start(options: PlanOptions): Promise<string | null> {
+    this.state = 'loading';
+    const now = this.#now();
+    try {
+      await this.#readTracks(now);
+      const keys = availableKeys(this.tracks, this.profiles);
+      const session = planSession(options, keys, this.cards, this.answers, now, seeded(now));
+      if (!session.items.length) return words.noTracks;
+      this.outcome = null;
+      this.session = session;
+      await this.#shelf.training.keepSession(session, now);
+      this.confirm = this.#nextConfirm();
+      if (!this.confirm) this.#ask();
+      return null;
+    } finally {
+      this.state = 'ready';
+    }
+  }
+
+  /** Takes the answer to the open question. */
+  async answer(value: number, confidence: number): Promise<void> {
+    const { item, session } = this;
+    if (!item || !session || this.outcome) return;
+    const seconds = (this.#clock() - this.#askedAt) / 1000;
+    const score = judge(item, { value, seconds, confidence });
+    const explanation = explain(item, { value }, this.tracks, this.profiles);
+    const next = answered(session, item, score, this.cards.get(item.key) ?? null, this.#now());
+    this.outcome = { item, value, score, explanation };
+    this.session = next.session;
+    this.answers = [...this.answers, next.record];
+    if (next.card) this.cards = new Map(this.cards).set(next.card.key, next.card);
+    await this.#shelf.training.answered(next.record, next.card, next.session);
+  }
+
+  next(): void {
+    this.outcome = null;
+    this.#ask();
+  }
+
+  async skip(): Promise<void> {
+    if (!this.session) return;
+    this.session = skipped(this.session);
+    this.#ask();
+    await this.#shelf.training.keepSession(this.session, this.#now());
+  }
+
+  /** Ends the session; what was answered is kept. */
+  async end(): Promise<void> {
+    this.session = null;
+    this.item = null;
+    this.outcome = null;
+    this.confirm = null;
+    await this.#shelf.training.keepSession(null, this.#now());
+  }
+
+  /** Takes the answer to a “confirm first” question; a change goes back to the track. */
+  async confirmed(request: EditRequest | null): Promise<void> {
+    const { confirm } = this;
+    if (!confirm) return;
+    this.#declined.add(confirm.trackId);
+    const track = this.tracks.find(({ id }) => id === confirm.trackId);
+    const change = request && track ? applyRequest(track, request) : null;
+    if (track && change) {
+      const changed = withChange(track, change);
+      this.tracks = this.tracks.map((each) => (each.id === track.id ? changed : each));
+      await this.#keep(changed, change);
+    }
+    this.confirm = this.#nextConfirm();
+    if (!this.confirm) this.#ask();
+  }
+
+  #nextConfirm(): ConfirmItem | null {
+    for (const track of this.tracks) {
+      if (this.#declined.has(track.id)) continue;
+      const item = confirmItem(track, this.rich);
+      if (item) return item;
+    }
+    return null;
+  }
+
+  /** A confirmed or corrected grid is the person's own from now on; undo in Mark takes it back. */
+  async #keep(track: DrillTrack, change: { grid?: unknown; sections?: unknown }): Promise<void> {
+    const edit = await this.#shelf.editOf(track.id);
+    const kept = history.readHistory(edit);
+    const now = history.current(kept);
+    const grid = change.grid ? track.analysis.grid : now.grid;
+    const sections = change.sections ? track.analysis.sections : now.sections;
+    const markers = now.markers ?? null;
+    const step = { what: words.confirmStep, grid, sections, markers };
+    await this.#shelf.saveEdit(track.id, { grid, sections, markers, history: history.record(kept, step) });
+  }
+
+  #ask(): void {
+    this.item = null;
+    while (this.session && !this.done) {
+      const planned = openItem(this.session);
+      const item = planned && itemFor(planned, this.tracks, this.profiles);
+      if (item) {
+        this.item = item;
+        this.#askedAt = this.#clock();
+        return;
+      }
+      this.session = skipped(this.session);
+    }
+  }
+
+  /** The same seed gives the same sample, so that an interrupted session finds its tracks again. */
+  async #readTracks(seed: number): Promise<void> {
+    const usable = this.#shelf.tracks.filter(({ id }) => !this.#shelf.outdated.has(id));
+    const sample = shuffled(seeded(newSeed(seeded(seed))), usable).slice(0, SAMPLE);
+    const read = await Promise.all(sample.map((track) => this.#drillTrack(track)));
+    this.tracks = read.filter((track) => track !== null);
+  }
+
+  async #drillTrack(track: TrackRecord): Promise<DrillTrack | null> {
+    const [analysis, edit] = await Promise.all([
+      this.#shelf.analysisOf(track.id),
+      this.#shelf.editOf(track.id),
+    ]);
+    if (!analysis) return null;
+    const { duration, pyramid, silent, partial } = analysis;
+    return {
+      id: track.id,
+      title: titleOf(track),
+      analysis: {
+        duration,
+        pyramid,
+        silent,
+        partial,
+        grid: edit?.grid ?? analysis.grid,
+        sections: edit?.sections ?? analysis.sections,
+      },
+      gridByHand: Boolean(edit?.grid),
+      sectionsByHand: Boolean(edit?.sections),
+    };
+  }
+}
