@@ -17,7 +17,7 @@ const BASS_WEIGHT = 0.5;
 const LEAST_TONAL = 0.02;
 /** Classes that must take part: fewer are a tuned drum or a drone, which have no key. */
 const LEAST_CLASSES = 3;
-const CLASS_SHARE = 0.15;
+const CLASS_SHARE = 0.1;
 
 /** A lead beyond this says no more. */
 const MOST_MARGIN = 0.25;
