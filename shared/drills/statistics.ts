@@ -116,6 +116,6 @@ const STIRLING_FROM = 10;
 function logGamma(x: number): number {
   let shift = 0;
   while (x < STIRLING_FROM) shift += Math.log(x++);
-  const series = 1 / (12 * x) - 1 / (360 * x ** 3) + 1 / (1260 * x ** 5);
+  const series = 1 / (12 * x) - 1 / (360 * x ** 3) + 1 / (1260 * x ** 5) - 1 / (1680 * x ** 7);
   return (x - 0.5) * Math.log(x) - x + 0.5 * Math.log(2 * Math.PI) + series - shift;
 }
