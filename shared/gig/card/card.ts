@@ -126,12 +126,13 @@ export function cardOf(
   const found = findingsOf(set, checks, booth, profiles);
   const byEntry = new Map<string, Finding[]>();
   for (const finding of found) {
-    // What is so of many tracks is a reminder of the deck, not a warning of the track.
-    if (finding.entryIds.length !== 1) continue;
-    const [entryId] = finding.entryIds;
-    const warnings = byEntry.get(entryId);
-    if (warnings) warnings.push(finding);
-    else byEntry.set(entryId, [finding]);
+    // What is so of many tracks is a reminder of the deck, not a warning of the track; but for look-alikes.
+    if (finding.entryIds.length !== 1 && finding.key !== 'names-alike') continue;
+    for (const entryId of finding.entryIds) {
+      const warnings = byEntry.get(entryId);
+      if (warnings) warnings.push(finding);
+      else byEntry.set(entryId, [finding]);
+    }
   }
   return {
     setName: set.name,

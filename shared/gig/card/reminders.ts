@@ -1,8 +1,10 @@
 /** What to do on a deck, in at most five lines: made from its profile's facts, what matters most first. */
 import type { DeckProfile } from '../../profile/schema.ts';
-import { inBeats, list, plural } from '../text.ts';
+import { inBeats, list, number, plural } from '../text.ts';
 
 export const MOST_REMINDERS = 5;
+/** s */
+const LONG_TRACK = 360;
 
 /** In the order in which they matter: first what goes wrong unasked, then what is missing, then what is elsewhere. */
 const REMINDERS: readonly ((deck: DeckProfile, linked: boolean) => string | null)[] = [
@@ -22,7 +24,7 @@ const REMINDERS: readonly ((deck: DeckProfile, linked: boolean) => string | null
   ({ waveform, overview }) =>
     waveform.scrolling
       ? null
-      : `Read the time, not a waveform: one column of the overview is ${overview.columns < 600 ? 'about a second' : 'half a second'} of a long track.`,
+      : `Go by time and count, not by sight: one column of the overview is ${number(LONG_TRACK / overview.columns)} s of a track of six minutes.`,
   ({ loops, quantise }) =>
     loops.method !== 'none' && loops.unreliableWithQuantise && quantise.steps.length
       ? `Quantise off${quantise.setIn === 'menu' ? ' (in the menu)' : ''} before you loop.`

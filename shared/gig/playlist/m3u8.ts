@@ -14,8 +14,8 @@ import { emptyEntry, type Playlist, type PlaylistEntry } from './types.ts';
 const HEAD = '#EXTM3U';
 const NAME = '#PLAYLIST:';
 const OURS = '#BOOTHPROOF-ENTRY:';
-/** The comma may be missing, and attributes may stand before it. */
-const INFO = /^#EXTINF:\s*([+-]?\d+(?:\.\d+)?)[^,]*(?:,(.*))?$/;
+/** The comma may be missing, and attributes (in quotes with commas of their own) may stand before it. */
+const INFO = /^#EXTINF:\s*([+-]?\d+(?:\.\d+)?)(?:"[^"]*"|[^,])*(?:,(.*))?$/s;
 const BETWEEN = ' - ';
 
 const time = v.nullable(v.pipe(v.number(), v.finite(), v.minValue(0)));
