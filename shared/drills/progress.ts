@@ -124,8 +124,9 @@ export const SECTION_ANSWERS = 8;
 /**
  * Kinds of section from the best read to the worst, by `miss`. Only with SECTION_ANSWERS each, and two kinds or more.
  * Each mean is drawn to the common one by the share of its variance that is chance: random effects with the moment
- * estimate of DerSimonian and Laird (1986), as in Efron and Morris (1975); citations from memory. The interval is that
- * of the plain mean's error after shrinking, widened by the uncertainty of the common mean.
+ * estimate of DerSimonian and Laird (1986). The interval is that of the shrunk mean, widened by the uncertainty of the
+ * common mean and, after Morris (1983), "Parametric empirical Bayes inference", by that of how much the kinds differ.
+ * Citations from memory.
  */
 export function bySection(records: readonly AnswerRecord[], deckId: string): SectionEstimate[] {
   const cells = new Map<SectionKind, number[]>();
@@ -147,7 +148,9 @@ export function bySection(records: readonly AnswerRecord[], deckId: string): Sec
     const error = within / values.length;
     const trust = spread + error > 0 ? spread / (spread + error) : 1;
     const value = trust * means[i] + (1 - trust) * common;
-    const half = tQuantile(freedom) * Math.sqrt(trust * error + (1 - trust) ** 2 / total);
+    const drawn = (1 - trust) * (means[i] - common);
+    const doubt = (2 / Math.max(1, kinds.length - 3)) * drawn ** 2;
+    const half = tQuantile(freedom) * Math.sqrt(trust * error + (1 - trust) ** 2 / total + doubt);
     return {
       section,
       plain: means[i],

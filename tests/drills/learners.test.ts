@@ -17,7 +17,7 @@ import {
 } from '../../shared/drills/progress.ts';
 import { seeded } from '../../shared/drills/random.ts';
 import { type Interval, meanOf } from '../../shared/drills/statistics.ts';
-import type { AnswerRecord } from '../../shared/drills/types.ts';
+import { type AnswerRecord, SECTION_KINDS } from '../../shared/drills/types.ts';
 import { DECK, type Learner, type Life, live, medianBars } from './learner.ts';
 
 const LEARNERS = 200;
@@ -199,5 +199,28 @@ describe('200 simulated learners', () => {
     console.log(`sections ${sections}; squared error ${(error / plainError).toFixed(2)} of the plain means'`);
     expect(sections.share).toBeGreaterThanOrEqual(LEAST_COVERAGE);
     expect(error).toBeLessThan(plainError);
+  });
+
+  it('sections that truly differ: by much, by little or not at all', () => {
+    for (const spread of [0, 0.1, 0.25]) {
+      const sections = new Coverage();
+      let right = 0;
+      for (let i = 0; i < LEARNERS; i++) {
+        const [template] = lives[i].life.records;
+        const misses = SECTION_KINDS.map((_, n) => 0.35 + spread * (n / 2.5 - 1));
+        const records = SECTION_KINDS.flatMap((section, n) =>
+          Array.from({ length: 16 }, (): AnswerRecord => {
+            const correct = random() < misses[n] ? 0 : 1;
+            return { ...template, deckId: DECK, baseline: false, section, correct };
+          }),
+        );
+        const found = bySection(records, DECK);
+        for (const each of found) sections.add(each, misses[SECTION_KINDS.indexOf(each.section)]);
+        right += Number(SECTION_KINDS.indexOf(found[0].section) < SECTION_KINDS.indexOf(found[5].section));
+      }
+      console.log(`sections ±${spread}: ${sections}; best before worst in ${right} of ${LEARNERS}`);
+      expect(sections.share).toBeGreaterThanOrEqual(LEAST_COVERAGE);
+      if (spread > 0.2) expect(right).toBeGreaterThan(0.9 * LEARNERS);
+    }
   });
 });
