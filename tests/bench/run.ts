@@ -6,10 +6,19 @@ import { analysisBench, memoryBench } from './analysis.ts';
 import { browserBench } from './browser.ts';
 import { gridBench } from './grid.ts';
 import { keyBench } from './key.ts';
+import { readinessBench } from './readiness.ts';
 import { type Bench, tableText } from './table.ts';
 import { verdictsBench } from './verdicts.ts';
 
-const BENCHES: Bench[] = [analysisBench, memoryBench, gridBench, keyBench, verdictsBench, browserBench];
+const BENCHES: Bench[] = [
+  analysisBench,
+  memoryBench,
+  gridBench,
+  keyBench,
+  verdictsBench,
+  readinessBench,
+  browserBench,
+];
 
 const chosen = process.argv.slice(2);
 const unknown = chosen.filter((name) => !BENCHES.some((bench) => bench.name === name));

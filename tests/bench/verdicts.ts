@@ -33,9 +33,9 @@ function sound(seed: number, bpm: number) {
   });
 }
 
-function library(): { analysis: JudgedTrack; markers: Marker[] }[] {
+export function library(count = TRACKS): { analysis: JudgedTrack; markers: Marker[] }[] {
   const sounds = Array.from({ length: SOUNDS }, (_, i) => sound(i + 1, 120 + i * 3));
-  return Array.from({ length: TRACKS }, (_, i) => {
+  return Array.from({ length: count }, (_, i) => {
     const grid = constantGrid(120 + (i % SOUNDS) * 3, DURATION);
     const phrase = (n: number) => timeOfBeat(grid, n * PHRASE_BEATS);
     const sections = Array.from({ length: 8 }, (_, n) => ({

@@ -109,7 +109,8 @@ export function deckFromAnswers(
   const file = duplicateProfile(nearest, [...existingIds, ...known.map(({ id }) => id)]);
   if (name?.trim()) file.name = name.trim();
   file.description = `Made from answers about a deck; what was not answered is as on “${nearest.name}”.`;
-  const changes = settle(changesFor(answers, plainProfile(nearest)), plainProfile(nearest));
+  const base = plainProfile(nearest);
+  const changes = settle(changesFor(answers, base), base, answers);
   const changed = apply(file, changes);
   const checked = checkProfile(file);
   if (!('profile' in checked)) {

@@ -58,6 +58,8 @@ export function changesFor(answers: DeckAnswers, base: DeckProfile): Changes {
     // The best that there is; poorer ones stay.
     const rest = has.filter((k) => kinds.indexOf(k) > kinds.indexOf(kind));
     draft.set('waveform', 'kinds', [kind, ...rest], ANSWERED);
+    // Who tells of its colour has seen one; unless it is an overview, which the first question settles.
+    if ((answers.waveformScrolls ?? null) === null) draft.set('waveform', 'scrolling', true, FOLLOWS);
   });
   put(answers.touchScreen, (touch) => draft.set('screen', 'touch', touch, ANSWERED));
   put(answers.listRows, (rows) => draft.set('list', 'rows', rows, ANSWERED));
@@ -78,7 +80,7 @@ export function changesFor(answers: DeckAnswers, base: DeckProfile): Changes {
 }
 
 /** Adds what must change with them (see `shared/profile/rules.ts`). */
-export function settle(changes: Changes, base: DeckProfile): Changes {
+export function settle(changes: Changes, base: DeckProfile, answers: DeckAnswers): Changes {
   const draft = new Draft(base);
   for (const [key, change] of changes) draft.changes.set(key, change);
   const set = <G extends FactGroup, N extends FactName<G>>(group: G, name: N, value: unknown) =>
@@ -106,7 +108,7 @@ export function settle(changes: Changes, base: DeckProfile): Changes {
     if (draft.get('list', 'preview') === 'touch') set('list', 'preview', 'none');
     // Where it was answered to be on the screen, the screen takes touch; else it goes with the touch.
     if (draft.get('beatJump', 'where') === 'screen') {
-      if (changes.get('beatJump.where') && !changes.get('screen.touch')) set('screen', 'touch', true);
+      if (answers.beatJump && (answers.touchScreen ?? null) === null) set('screen', 'touch', true);
       else set('beatJump', 'where', 'none');
     }
   }
