@@ -48,11 +48,14 @@ export async function pageDetector(): Promise<PageDetector | null> {
         const buffer = new AudioBuffer({ length: floats.length, sampleRate: rate });
         buffer.copyToChannel(floats, 0);
         const { detector } = window as unknown as {
-          detector: { guess(buffer: AudioBuffer): Promise<{ bpm: number; offset: number }> };
+          detector: {
+            guess(buffer: AudioBuffer): Promise<{ bpm: number; offset: number; tempo?: number }>;
+          };
         };
         const began = performance.now();
-        const { bpm, offset } = await detector.guess(buffer);
-        return { bpm, offset, seconds: (performance.now() - began) / 1000 };
+        // `bpm` is rounded.
+        const { bpm, offset, tempo = bpm } = await detector.guess(buffer);
+        return { bpm: tempo, offset, seconds: (performance.now() - began) / 1000 };
       }, sampleRate);
     },
     close: () => browser.close(),
