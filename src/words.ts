@@ -15,6 +15,7 @@ export const words = {
     compare: 'Compare',
     mark: 'Mark',
     train: 'Train',
+    gig: 'Gig',
     decks: 'Decks',
     help: 'Help',
     label: 'Activities',

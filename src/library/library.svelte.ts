@@ -19,6 +19,7 @@ import {
 } from './backup.ts';
 import { reason } from './database.ts';
 import { DemoState } from './demo.svelte.ts';
+import { GigStore } from './gigs.ts';
 import { Disk } from './disk.ts';
 import { Notices } from './notices.svelte.ts';
 import { OwnProfilesState } from './profiles.svelte.ts';
@@ -45,6 +46,7 @@ export class Library {
   readonly removals: RemovalsState;
   readonly demo: DemoState;
   readonly training: TrainingStore;
+  readonly gigs: GigStore;
   readonly queue: AnalysisQueue;
   readonly jobs: QueueState;
 
@@ -72,6 +74,7 @@ export class Library {
     this.profiles = new OwnProfilesState(disk, report, announce);
     this.audio = new AudioState({ disk, settings, storage, fetch, createWorker, report });
     this.training = new TrainingStore(disk);
+    this.gigs = new GigStore(disk);
     this.removals = new RemovalsState(disk, (ids) => this.#forget(ids));
     this.demo = new DemoState({
       settings,

@@ -1,0 +1,43 @@
+/** Booths and sets as the database keeps them. */
+import * as v from 'valibot';
+import { BoothSchema, GigSetSchema, type Booth, type GigSet } from '../../shared/gig/types.ts';
+import type { Disk } from './disk.ts';
+
+export class GigStore {
+  readonly #disk: Disk;
+
+  constructor(disk: Disk) {
+    this.#disk = disk;
+  }
+
+  /** What cannot be read (written by something else) is left where it is, and left out. */
+  load(): Promise<{ booths: Booth[]; sets: GigSet[] }> {
+    return this.#disk.read(
+      async (db) => {
+        const [booths, sets] = await Promise.all([db.getAll('booths'), db.getAll('sets')]);
+        return {
+          booths: booths.filter((booth) => v.is(BoothSchema, booth)),
+          sets: sets.filter((set) => v.is(GigSetSchema, set)),
+        };
+      },
+      { booths: [], sets: [] },
+    );
+  }
+
+  /** Begins its transaction synchronously. */
+  async saveBooth(booth: Booth): Promise<void> {
+    await this.#disk.write('The booth', (db) => db.put('booths', booth));
+  }
+
+  async saveSet(set: GigSet): Promise<void> {
+    await this.#disk.write('The set', (db) => db.put('sets', set));
+  }
+
+  async deleteBooth(id: string): Promise<void> {
+    await this.#disk.write('The booth', (db) => db.delete('booths', id));
+  }
+
+  async deleteSet(id: string): Promise<void> {
+    await this.#disk.write('The set', (db) => db.delete('sets', id));
+  }
+}
