@@ -130,8 +130,6 @@ function reportMarkers(
 ): void {
   for (const [i, marker] of track.markers.entries()) {
     for (const { key, outcome, params, remedies } of verdicts[i].reasons) {
-      // Unseen changes have a finding of their own, markers or not.
-      if (key === 'change-unseen') continue;
       found.report({
         key: key as ReasonKey,
         // What is only weakened is one habit to know for the whole set.

@@ -2,14 +2,15 @@
  * What a track is on each deck of a booth: small plain data, made from the track with its pyramid once and kept, so
  * that a long set need not be in memory at once.
  */
+import type { Marker } from '../../markers/marker.ts';
 import type { DeckProfile } from '../../profile/schema.ts';
 import type { Pyramid } from '../../pyramid.ts';
 import { contextFor, type JudgedTrack, type RuleContext } from '../../survival/context.ts';
 import { VISIBLE_CONTRAST } from '../../survival/contrast.ts';
 import { type InvisibleChange, invisibleChanges } from '../../survival/invisible.ts';
 import { cueInstead, roomForMark, standsAt } from '../../survival/rules/place.ts';
-import type { Remedy, Verdict } from '../../survival/verdict.ts';
-import { verdictsFor } from '../../survival/verdicts.ts';
+import { RULES } from '../../survival/rules/rules.ts';
+import type { Reason, Remedy, Verdict } from '../../survival/verdict.ts';
 import type { SetEntry, SetTrack } from '../types.ts';
 
 /** How a place of the track is found on a deck; `untold`: there was no picture to judge. */
@@ -23,7 +24,7 @@ export interface PlaceOnDeck {
 
 export interface TrackOnDeck {
   profileId: string;
-  /** In the order of the track's markers. */
+  /** In the order of the track's markers; without the rule `change-unseen`, of which `unseen` tells. */
   verdicts: Verdict[];
   /** Changes of section that the richest deck shows and this one does not; empty without a pyramid. */
   unseen: InvisibleChange[];
@@ -97,21 +98,29 @@ function judge(track: SetTrack, profile: DeckProfile, richest: DeckProfile): Jud
     source,
     sections,
   };
-  const verdicts = verdictsFor(markers, analysis, profile);
+  const context = contextFor(markers, analysis, profile);
   judged = {
-    verdicts: pyramid ? verdicts : verdicts.map(withoutSight),
+    verdicts: markers.map((marker) => verdictBesideSight(marker, context)),
     unseen: pyramid ? invisibleChanges(analysis, profile, richest, markers) : [],
-    context: contextFor(markers, analysis, profile),
+    context,
   };
   byRichest.set(richest, judged);
   return judged;
 }
 
-/** An empty picture would seem never to change. */
-function withoutSight(verdict: Verdict): Verdict {
-  const reasons = verdict.reasons.filter(({ key }) => key !== 'change-unseen');
-  const outcome = reasons.some((r) => r.outcome === 'lost') ? 'lost' : reasons.length ? 'weakened' : 'holds';
-  return { ...verdict, reasons, outcome };
+/** All rules but the one that looks at the picture: `unseen` tells of that, and each picture takes time to make. */
+function verdictBesideSight(marker: Marker, context: RuleContext): Verdict {
+  const reasons = RULES.flatMap(({ key, kinds, judge }): Reason[] => {
+    const found = key !== 'change-unseen' && kinds.includes(marker.kind) ? judge(marker, context) : null;
+    return found ? [{ key, ...found }] : [];
+  });
+  const lost = reasons.filter(({ outcome }) => outcome === 'lost');
+  return {
+    markerId: marker.id,
+    profileId: context.profile.id,
+    outcome: lost.length ? 'lost' : reasons.length ? 'weakened' : 'holds',
+    reasons: [...lost, ...reasons.filter(({ outcome }) => outcome !== 'lost')],
+  };
 }
 
 /**
