@@ -55,7 +55,8 @@ export type ContrastTrack = Pick<TrackAnalysis, 'pyramid' | 'grid' | 'duration'>
 
 /** What was worked out for one track on one deck. */
 interface Known {
-  columns: DisplayColumns;
+  /** The picture, at least from the start of the windows to their end. */
+  columns(windows: Windows): DisplayColumns;
   at: Map<number, Contrast | null>;
 }
 
@@ -71,14 +72,15 @@ export function contrastAt(track: ContrastTrack, profile: DeckProfile, time: num
   return contrastsOf(track, profile)(time);
 }
 
-/** The same for many times of one track on one deck. The picture is made at the first of them. */
+/** The same for many times of one track on one deck. Of a scrolling picture only what lies around them is made. */
 export function contrastsOf(track: ContrastTrack, profile: DeckProfile): (time: number) => Contrast | null {
   let known: Known | null = null;
   return (time) => {
     known ??= knownOf(track, profile);
     let contrast = known.at.get(time);
     if (contrast === undefined) {
-      known.at.set(time, (contrast = measure(known.columns, windowsAt(track, time))));
+      const windows = windowsAt(track, time);
+      known.at.set(time, (contrast = windows && measure(known.columns(windows), windows)));
     }
     return contrast;
   };
@@ -90,25 +92,42 @@ function knownOf(track: ContrastTrack, profile: DeckProfile): Known {
   let byDeck = byGrid.get(track.grid);
   if (!byDeck) byGrid.set(track.grid, (byDeck = new WeakMap()));
   let entry = byDeck.get(profile);
-  if (!entry) byDeck.set(profile, (entry = { columns: judgedColumns(track, profile), at: new Map() }));
+  if (!entry) byDeck.set(profile, (entry = { columns: pictureOf(track, profile), at: new Map() }));
   return entry;
+}
+
+/** An overview is always a whole; it is made at the first time that is asked for. */
+function pictureOf(track: ContrastTrack, profile: DeckProfile): Known['columns'] {
+  let overview: DisplayColumns | null = null;
+  return ({ start, end }) =>
+    overview ?? scrollingPart(track, profile, start, end) ?? (overview = overviewColumns(track, profile));
 }
 
 /** The picture that the contrast is measured on. */
 export function judgedColumns(track: ContrastTrack, profile: DeckProfile): DisplayColumns {
+  return scrollingPart(track, profile, 0, track.duration) ?? overviewColumns(track, profile);
+}
+
+/** The deck's scrolling waveform from `startTime` to `endTime`, s, on columns that do not hang on these; or null. */
+function scrollingPart(
+  track: ContrastTrack,
+  profile: DeckProfile,
+  startTime: number,
+  endTime: number,
+): DisplayColumns | null {
   const { kinds, zoomSeconds } = profile.waveform;
   const bpm = mainTempo(track.grid);
   const wanted = 2 * (bpm ? (WINDOW_BARS * track.grid.beatsPerBar * 60) / bpm : WINDOW_SECONDS);
   const fits = zoomSeconds.findIndex((seconds) => seconds >= wanted);
   const view = {
-    startTime: 0,
-    endTime: track.duration,
+    startTime,
+    endTime,
     zoomStop: fits < 0 ? zoomSeconds.length - 1 : fits,
     maxColumns: Number.MAX_SAFE_INTEGER,
   };
   // Without its grid lines, which are no part of the sound's picture.
   const bare = { ...profile, waveform: { ...profile.waveform, grid: 'none' as const } };
-  return scrollingColumns(track, bare, kinds[0], view) ?? overviewColumns(track, profile);
+  return scrollingColumns(track, bare, kinds[0], view);
 }
 
 interface Windows {
@@ -137,8 +156,7 @@ function windowsAt({ grid, duration }: ContrastTrack, time: number): Windows | n
   };
 }
 
-function measure(columns: DisplayColumns, windows: Windows | null): Contrast | null {
-  if (!windows) return null;
+function measure(columns: DisplayColumns, windows: Windows): Contrast | null {
   const { startTime, secondsPerColumn: width, count, heightSteps, colourSteps, heights } = columns;
   // Columns that lie wholly on one side; the one that holds the time belongs to neither.
   const from = Math.max(0, Math.ceil((windows.start - startTime) / width - 1e-6));
