@@ -118,7 +118,7 @@ export const readinessBench: Bench = {
     return [
       {
         title: 'Readiness of a set',
-        note: `${TRACKS} tracks of six minutes with ten markers and four moves each, against ${booths.length} booths (six kinds of deck in all): ${found} findings. Median of ${RUNS} runs.`,
+        note: `${TRACKS} tracks of six minutes with ten markers and four moves each, against ${booths.length} booths (four kinds of deck): ${found} findings. Median of ${RUNS} runs.`,
         head: ['what', 'processor ms', 'wall ms', 'target, wall ms'],
         rows: [
           row('all three booths, the pictures made anew', 'first', true),
