@@ -78,7 +78,7 @@ function trackMarkup(track: CardTrack, card: Card, head: Head): string {
     `<section class="bc-track" id="bc-${number}">`,
     `<div class="bc-title"><span class="bc-number">${number}</span><div>${head(1, text(title))}`,
     artist !== '' && `<p>${text(artist)}</p>`,
-    `</div></div><p class="bc-facts">${shown.join('')}</p>`,
+    `<p class="bc-facts">${shown.join('')}</p></div></div>`,
     `<dl class="bc-mix">${mixPoint(words.mixIn, track.mixIn)}${mixPoint(words.mixOut, track.mixOut)}</dl>`,
     cuesMarkup(track),
     track.strip &&
@@ -125,11 +125,13 @@ function cueMarkup(cue: CardCue): string {
 
 function marksMarkup(marks: readonly CardMark[]): string {
   if (!marks.length) return '';
+  const noneShown = marks.every(({ shown }) => !shown);
   const items = marks.map((mark, i) => {
-    const only = mark.shown ? '' : ` <i>(${text(words.onlyHere)})</i>`;
+    const only = mark.shown || noneShown ? '' : ` <i>(${text(words.onlyHere)})</i>`;
     return `<li><b>${letter(i)}</b> ${clock(mark.time)} ${text(mark.name || words.unnamed)}${only}</li>`;
   });
-  return `<ul class="bc-marks" aria-label="${text(words.marks)}">${items.join('')}</ul>`;
+  const all = noneShown ? `<p><i>${text(words.allOnlyHere)}</i></p>` : '';
+  return `<ul class="bc-marks" aria-label="${text(words.marks)}">${items.join('')}</ul>${all}`;
 }
 
 function warningsMarkup({ warnings, moreWarnings }: CardTrack): string {

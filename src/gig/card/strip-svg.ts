@@ -28,7 +28,8 @@ export interface StripSvgParts {
 const LABEL = 15;
 const LANE = 17;
 const WAVE = 34;
-export const STRIP_HEIGHT = LANE + WAVE + LANE;
+/** Of a lane without labels: room for the ends of brackets. */
+const BARE_LANE = 3;
 /** Share of the width below which two labels would touch on the narrowest card (about 330 pixels). */
 const LABEL_GAP = 0.036;
 /** Tones of one ink: palest and darkest, as opacity. A halftone of them still prints (estimate). */
@@ -88,16 +89,19 @@ export function columnPaths(columns: DisplayColumns): string {
 /** The whole strip with marks, cues and mix points: `<svg>`, as wide as its box. */
 export function stripSvg({ columns, duration, title, mixIn, mixOut, marks, cues }: StripSvgParts): string {
   const at = (time: number) => Math.min(1, Math.max(0, duration > 0 ? time / duration : 0));
+  const top = marks.length ? LANE : BARE_LANE;
+  const bottom = top + WAVE;
+  const height = bottom + (cues.length ? LANE : BARE_LANE);
   const percent = (share: number) => `${round(share * 100)}%`;
   // A label half outside would be cut.
   const labelAt = (share: number) => percent(Math.min(1 - LABEL_GAP / 2, Math.max(LABEL_GAP / 2, share)));
   const placed = (time: number, shape: string) =>
-    `<svg x="${percent(at(time))}" y="0" width="1" height="${STRIP_HEIGHT}" overflow="visible">${shape}</svg>`;
+    `<svg x="${percent(at(time))}" y="0" width="1" height="${height}" overflow="visible">${shape}</svg>`;
   const wave =
     columns.count > 0
-      ? `<svg x="0" y="${LANE}" width="100%" height="${WAVE}" viewBox="0 0 ${columns.count} ${columns.heightSteps}" preserveAspectRatio="none">${columnPaths(columns)}</svg>`
+      ? `<svg class="bc-wave" x="0" y="${top}" width="100%" height="${WAVE}" viewBox="0 0 ${columns.count} ${columns.heightSteps}" preserveAspectRatio="none">${columnPaths(columns)}</svg>`
       : '';
-  const base = `<rect x="0" y="${LANE + WAVE}" width="100%" height="1"/>`;
+  const base = `<rect x="0" y="${bottom}" width="100%" height="1"/>`;
 
   const labelled = (items: readonly { time: number; text: string; shape: string }[], y: number) => {
     let last = -Infinity;
@@ -112,30 +116,36 @@ export function stripSvg({ columns, duration, title, mixIn, mixOut, marks, cues 
       .join('');
   };
   const above = labelled(
-    marks.map(({ time, label, shown }) => ({ time, text: label, shape: markShape(shown) })),
-    LANE - 4,
+    marks.map(({ time, label, shown }) => ({ time, text: label, shape: markShape(shown, top) })),
+    top - 4,
   );
   const below = labelled(
     [...cues]
       .sort((a, b) => a.time - b.time)
-      .map(({ time, slot }) => ({ time, text: String(slot), shape: CUE_SHAPE })),
-    STRIP_HEIGHT - 1,
+      .map(({ time, slot }) => ({ time, text: String(slot), shape: cueShape(bottom) })),
+    height - 1,
   );
   const brackets =
-    (mixIn === null ? '' : placed(mixIn, bracket(1))) + (mixOut === null ? '' : placed(mixOut, bracket(-1)));
-  return `<svg class="bc-strip" role="img" aria-label="${escapeHtml(title)}" width="100%" height="${STRIP_HEIGHT}" fill="currentColor" font-weight="700">${wave}${base}${above}${below}${brackets}</svg>`;
+    (mixIn === null ? '' : placed(mixIn, bracket(1, top))) +
+    (mixOut === null ? '' : placed(mixOut, bracket(-1, top)));
+  return `<svg class="bc-strip" role="img" aria-label="${escapeHtml(title)}" width="100%" height="${height}" fill="currentColor" font-weight="700">${wave}${base}${above}${below}${brackets}</svg>`;
 }
 
 /** A stroke in the paper's colour around the ink keeps a line apart from the strip behind it. */
 const lined = (d: string, ink: string) =>
   `<path d="${d}" fill="none" class="bc-halo" stroke-width="4"/><path d="${d}" fill="none" stroke="currentColor" ${ink}/>`;
 
-const markShape = (shown: boolean) =>
-  shown
-    ? `${lined(`M0 ${LANE - 2}V${LANE + WAVE}`, 'stroke-width="1.5"')}<path d="M-4 ${LANE - 3}h8l-4 6z"/>`
-    : `${lined(`M0 ${LANE - 2}V${LANE + WAVE}`, 'stroke-width="1.5" stroke-dasharray="3 3"')}<path d="M-4 ${LANE - 3}h8l-4 6z" class="bc-hollow" stroke="currentColor"/>`;
+/** @param top y of the strip's upper edge, as below */
+function markShape(shown: boolean, top: number): string {
+  const line = lined(
+    `M0 ${top - 2}V${top + WAVE}`,
+    `stroke-width="1.5"${shown ? '' : ' stroke-dasharray="3 3"'}`,
+  );
+  const head = shown ? '' : ' class="bc-hollow" stroke="currentColor"';
+  return `${line}<path d="M-4 ${top - 3}h8l-4 6z"${head}/>`;
+}
 
-const CUE_SHAPE = `<path d="M-4 ${LANE + WAVE + 5}h8l-4 -7z" class="bc-cue"/>`;
+const cueShape = (bottom: number) => `<path d="M-4 ${bottom + 5}h8l-4 -7z"/>`;
 
-const bracket = (side: 1 | -1) =>
-  lined(`M${side * 7} ${LANE}H0V${LANE + WAVE}H${side * 7}`, 'stroke-width="2.5"');
+const bracket = (side: 1 | -1, top: number) =>
+  lined(`M${side * 7} ${top}H0V${top + WAVE}H${side * 7}`, 'stroke-width="2.5"');

@@ -31,7 +31,7 @@ export const CARD_CSS = `
 .bc-number { font-size: 18pt; font-weight: 800; min-width: 1.6em; font-variant-numeric: tabular-nums; }
 .bc-title > div { min-width: 0; }
 .bc-title .bc-name { font-size: 14pt; }
-.bc-facts, .bc-mix, .bc-cues, .bc-marks { display: flex; flex-wrap: wrap; gap: 1pt 10pt; font-variant-numeric: tabular-nums; }
+.bc-facts, .bc-mix, .bc-cues, .bc-marks { display: flex; flex-wrap: wrap; gap: 0 10pt; font-variant-numeric: tabular-nums; }
 .bc-mix { margin-top: 2pt; font-size: 12.5pt; }
 .bc-mix div { display: flex; gap: 4pt; align-items: baseline; }
 .bc-mix dt { font-weight: 800; text-transform: uppercase; border: 1.25pt solid var(--bc-line); padding: 0 3pt; }
@@ -72,6 +72,9 @@ export const CARD_CSS = `
   .bc-phone .bc-cues { flex-direction: column; font-size: 22px; gap: 6px; }
   .bc-phone .bc-slot { font-size: 30px; min-width: 46px; padding: 6px; }
   .bc-phone .bc-swatch { display: inline-block; flex: none; opacity: .7; }
+  .bc-phone .bc-wave { opacity: .55; }
+  .bc-phone .bc-decks > .bc-name { font-size: 25px; }
+  .bc-phone .bc-deck-name { font-size: 22px; margin-top: 8px; }
   .bc-phone .bc-marks { flex-direction: column; }
   .bc-phone .bc-track { padding-bottom: 18px; margin-bottom: 18px; scroll-margin-top: 8px; }
   .bc-phone .bc-jump { display: flex; flex-wrap: wrap; gap: 8px; margin-bottom: 18px; }
@@ -81,7 +84,7 @@ export const CARD_CSS = `
 }
 `;
 
-/** Size and margins of the sheet for the printer. On two sides the decks stand on the back when the tracks fit the front. */
+/** Size and margins of the sheet for the printer. */
 export function pageCss(paper: CardPaper): string {
   // A card for the phone that is printed all the same goes on whatever paper there is.
   const size = paper === 'a4' ? 'size: A4; ' : paper === 'letter' ? 'size: letter; ' : '';

@@ -43,6 +43,7 @@ export const words = {
     `${count} more ${count === 1 ? 'cue has' : 'cues have'} no slot on the poorest deck.`,
   marks: 'Structure marks',
   onlyHere: 'only on this card',
+  allOnlyHere: 'The deck shows none of these marks.',
   unnamed: 'mark',
   warnings: 'Warnings',
   moreWarnings: (count: number) => `and ${count} more: see the check`,

@@ -1,0 +1,251 @@
+/** The booth card and what is taken along: printed, saved, zipped, and read by others. */
+import { execFileSync } from 'node:child_process';
+import { createHash } from 'node:crypto';
+import { mkdtempSync, readFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import type { Page } from '@playwright/test';
+import { checkAccess } from './support/axe.ts';
+import { demo, excerpt } from './support/files.ts';
+import { expect, give, openApp, test } from './support/page.ts';
+
+const tab = (page: Page, name: string) => page.getByRole('button', { name, exact: true });
+const scratch = () => mkdtempSync(join(tmpdir(), 'boothproof-card-'));
+const titles = demo.tracks.map(({ title }) => title);
+
+/** Markers on the first demo track, then a set of all tracks against a booth of the poorest deck. */
+async function openGig(page: Page, extra: string[] = []) {
+  await openApp(page);
+  await expect(page.getByTestId('play')).toBeEnabled();
+  await page.getByRole('button', { name: 'Propose from sections' }).click();
+  await expect(page.getByTestId('tag').first()).toBeVisible();
+  if (extra.length) {
+    await give(page, ...extra);
+    await expect(page.getByTestId('tracks').getByRole('listitem')).toHaveCount(titles.length + extra.length, {
+      timeout: 60_000,
+    });
+  }
+  await page.waitForTimeout(1500);
+  await tab(page, 'Gig').click();
+  await page.getByRole('button', { name: 'New set' }).click();
+  await page.getByRole('button', { name: 'New booth' }).click();
+  await page.getByTestId('add-all').click();
+  await expect(page.getByTestId('entry')).toHaveCount(titles.length + extra.length);
+  await page.getByRole('button', { name: 'From markers' }).first().click();
+}
+
+async function openCard(page: Page) {
+  await openGig(page);
+  await tab(page, 'Card').click();
+  await expect(page.getByTestId('card-sheet')).toBeVisible({ timeout: 30_000 });
+}
+
+/** Pages and size of the first one in points, as the PDF says (ISO 32000-1, 7.7.3). */
+function pagesOf(pdf: Buffer): { count: number; width: number; height: number } {
+  const text = pdf.toString('latin1');
+  const [, width, height] = /\/MediaBox\s*\[\s*0\s+0\s+([\d.]+)\s+([\d.]+)\s*\]/.exec(text)!;
+  return {
+    count: text.match(/\/Type\s*\/Page(?![a-z])/g)?.length ?? 0,
+    width: Number(width),
+    height: Number(height),
+  };
+}
+
+test('the card prints alone, on the paper that was chosen, as vectors and in type of 11 points at least', async ({
+  page,
+}) => {
+  await openCard(page);
+  for (const title of titles) await expect(page.getByTestId('card-sheet')).toContainText(title);
+  await expect(page.getByTestId('card-sheet').locator('.bc-slot').first()).toHaveText('1');
+  await page.emulateMedia({ media: 'print' });
+  await expect(page.getByTestId('card-sheet')).toBeVisible();
+  await expect(page.getByTestId('card-print')).toBeHidden();
+  await expect(page.getByTestId('choose-set')).toBeHidden();
+  const smallest = await page
+    .locator('.bc *')
+    .evaluateAll((all) =>
+      Math.min(
+        ...all
+          .filter((each) =>
+            [...each.childNodes].some((node) => node.nodeType === 3 && node.nodeValue!.trim()),
+          )
+          .map((each) => parseFloat(getComputedStyle(each).fontSize)),
+      ),
+    );
+  // 11 pt are 14.67 CSS pixels.
+  expect(smallest).toBeGreaterThanOrEqual(14.66);
+  expect(await page.locator('.bc canvas, .bc img').count()).toBe(0);
+  expect(await page.locator('.bc-strip path').count()).toBeGreaterThan(titles.length);
+  await page.emulateMedia({ media: null });
+
+  const a4 = pagesOf(await page.pdf({ preferCSSPageSize: true }));
+  expect(Math.round(a4.width)).toBe(595);
+  expect(Math.round(a4.height)).toBe(842);
+  expect(a4.count).toBeGreaterThanOrEqual(1);
+  const large = a4.count;
+  await page.getByTestId('card-paper').selectOption('letter');
+  await page.getByTestId('card-sides').selectOption('one');
+  const letter = pagesOf(await page.pdf({ preferCSSPageSize: true }));
+  expect(letter).toMatchObject({ width: 612, height: 792 });
+  expect(letter.count).toBeLessThanOrEqual(large);
+});
+
+test('the saved page holds all without scripts and without a request', async ({ page, browser }) => {
+  await openGig(page);
+  const name = 'A <b>"quoted"</b> & \'odd\' set';
+  await page.getByLabel('Name of the set').fill(name);
+  await page.getByLabel('Name of the set').press('Tab');
+  await tab(page, 'Card').click();
+  const folder = scratch();
+  for (const paper of ['a4', 'phone']) {
+    await page.getByTestId('card-paper').selectOption(paper);
+    const [saved] = await Promise.all([page.waitForEvent('download'), page.getByTestId('card-save').click()]);
+    const path = join(folder, `${paper}.html`);
+    await saved.saveAs(path);
+    const html = readFileSync(path, 'utf8');
+    expect(html).not.toMatch(/<script|\bsrc=|url\(|https?:/i);
+    const context = await browser.newContext({
+      javaScriptEnabled: false,
+      viewport: { width: 390, height: 844 },
+    });
+    const plain = await context.newPage();
+    const requests: string[] = [];
+    plain.on('request', (request) => requests.push(request.url()));
+    await plain.goto(`file://${path}`);
+    expect(await plain.getByRole('heading', { level: 2 }).allTextContents()).toEqual([...titles, 'Decks']);
+    await expect(plain.getByRole('heading', { level: 1 })).toHaveText(name);
+    expect(requests).toEqual([`file://${path}`]);
+    await context.close();
+  }
+});
+
+test('a zip of the set is read by unzip, its checksums hold, and its playlist names its files', async ({
+  page,
+}) => {
+  test.setTimeout(180_000);
+  const rate = excerpt('long-lamp-96.flac', ['-ar', '96000', '-sample_fmt', 's32'], 6);
+  await openGig(page, [rate]);
+  await tab(page, 'Take along').click();
+  await expect(page.getByTestId('take-along')).toBeVisible({ timeout: 60_000 });
+  await expect(page.getByTestId('take-along')).toContainText('does not read the marker files');
+  await expect(page.locator('[data-testid="take-tracks"] tr[data-carriage="copy"]')).toHaveCount(1);
+  const [saved] = await Promise.all([
+    page.waitForEvent('download', { timeout: 120_000 }),
+    page.getByTestId('take-zip').click(),
+  ]);
+  await expect(page.getByTestId('take-done')).toContainText('read back');
+  await expect(page.getByTestId('take-copies')).toContainText('96 kHz');
+  const folder = scratch();
+  const path = join(folder, 'set.zip');
+  await saved.saveAs(path);
+  expect(execFileSync('unzip', ['-t', path], { encoding: 'utf8' })).toContain('No errors detected');
+  execFileSync('unzip', ['-q', path, '-d', folder]);
+  const root = join(folder, 'Set 1 at Booth 1');
+  const sums = readFileSync(join(root, 'SHA256SUMS.txt'), 'utf8').trim().split('\n');
+  const names = sums.map((line) => line.slice(66));
+  for (const line of sums) {
+    const digest = createHash('sha256')
+      .update(readFileSync(join(root, line.slice(66))))
+      .digest('hex');
+    expect(digest, line.slice(66)).toBe(line.slice(0, 64));
+  }
+  await expect(page.locator('[data-testid="take-files"] tbody tr')).toHaveCount(names.length + 1);
+  const list = readFileSync(join(root, 'Set 1.m3u8'), 'utf8').split('\n');
+  expect(list[0]).toBe('#EXTM3U');
+  const paths = list.filter((line) => line && !line.startsWith('#'));
+  expect(paths).toHaveLength(titles.length + 1);
+  for (const each of paths) expect(names).toContain(each);
+  expect(names.filter((name) => name.startsWith('Markers/')).length).toBe(2);
+  for (const name of ['Booth card.html', 'Booth card for the phone.html', 'Copies.txt', 'READ ME.txt']) {
+    expect(names).toContain(name);
+  }
+  // A copy must be what any reader takes it for.
+  const copy = paths.find((each) => each.includes('long-lamp'))!;
+  const probe = execFileSync(
+    'ffprobe',
+    ['-v', 'error', '-show_entries', 'stream=sample_rate,codec_name', '-of', 'csv=p=0', join(root, copy)],
+    { encoding: 'utf8' },
+  );
+  expect(probe.trim()).toMatch(/^pcm_s(16|24)(le|be),48000$/);
+});
+
+test('a stopped zip leaves nothing, and says so', async ({ page }) => {
+  await openGig(page);
+  await tab(page, 'Take along').click();
+  await expect(page.getByTestId('take-zip')).toBeEnabled({ timeout: 30_000 });
+  // Every track as a copy, so that there is something to stop.
+  for (const select of await page.locator('[data-testid="take-tracks"] select').all()) {
+    await select.selectOption('copy');
+  }
+  await page.getByTestId('take-zip').click();
+  await page.getByTestId('take-cancel').click();
+  await expect(page.getByTestId('take-fault')).toContainText('Stopped before everything was written.');
+  await expect(page.getByTestId('take-done')).toHaveCount(0);
+  const left = await page.evaluate(async () => {
+    const root = await navigator.storage.getDirectory();
+    const names: string[] = [];
+    const folder = await root.getDirectoryHandle('take-along', { create: true });
+    for await (const name of folder.keys()) names.push(name);
+    return names;
+  });
+  expect(left).toEqual([]);
+});
+
+test('a folder gets everything, a second one does not replace it, and a refusal is told', async ({
+  page,
+}) => {
+  test.setTimeout(180_000);
+  await page.addInitScript(() => {
+    // The picker is the browser's own window; the folder that it gives is a real one here, too.
+    const state = window as unknown as { refuse: boolean; showDirectoryPicker: () => Promise<unknown> };
+    state.showDirectoryPicker = () =>
+      state.refuse
+        ? Promise.reject(new DOMException('no', 'NotAllowedError'))
+        : navigator.storage.getDirectory();
+  });
+  await openGig(page);
+  await tab(page, 'Take along').click();
+  await expect(page.getByTestId('take-folder')).toBeEnabled({ timeout: 30_000 });
+  const selects = page.locator('[data-testid="take-tracks"] select');
+  for (let i = 2; i < titles.length; i++) await selects.nth(i).selectOption('leave-out');
+  await expect(page.getByTestId('take-summary')).toContainText(
+    `${titles.length - 2} tracks of the set will not`,
+  );
+  for (const name of ['Set 1 at Booth 1', 'Set 1 at Booth 1 (2)']) {
+    await page.getByTestId('take-folder').click();
+    await expect(page.getByTestId('take-done')).toContainText(`in the folder “${name}”`, { timeout: 60_000 });
+    const found = await page.evaluate(async (folder) => {
+      const root = await (await navigator.storage.getDirectory()).getDirectoryHandle(folder);
+      const names: string[] = [];
+      for await (const [each] of root.entries()) names.push(each);
+      const list = await (await root.getFileHandle('Set 1.m3u8')).getFile();
+      return { names: names.sort(), list: await list.text() };
+    }, name);
+    expect(found.names).toEqual([
+      'Booth card for the phone.html',
+      'Booth card.html',
+      'Markers',
+      'Music',
+      'READ ME.txt',
+      'SHA256SUMS.txt',
+      'Set 1.m3u8',
+    ]);
+    expect(found.list.split('\n').filter((line) => line.startsWith('Music/'))).toHaveLength(2);
+  }
+  await page.evaluate(() => ((window as unknown as { refuse: boolean }).refuse = true));
+  await page.getByTestId('take-folder').click();
+  await expect(page.getByTestId('take-fault')).toContainText('Choose the folder again and allow it.');
+  await expect(page.getByTestId('take-done')).toHaveCount(0);
+});
+
+test('card and take-along pass the rules of accessibility', async ({ page }) => {
+  await openCard(page);
+  const card = await checkAccess(page);
+  expect(card.violations).toEqual([]);
+  expect(card.passed).toBeGreaterThan(10);
+  await page.getByTestId('card-paper').selectOption('phone');
+  expect((await checkAccess(page)).violations).toEqual([]);
+  await tab(page, 'Take along').click();
+  await expect(page.getByTestId('take-zip')).toBeEnabled();
+  expect((await checkAccess(page)).violations).toEqual([]);
+});
