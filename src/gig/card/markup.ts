@@ -69,6 +69,7 @@ type Head = (level: number, inner: string, name?: string) => string;
 function trackMarkup(track: CardTrack, card: Card, head: Head): string {
   const { number, title, artist, tempo, key, duration, note } = track;
   const facts = [
+    artist || null,
     duration === null ? null : tempo === null ? words.noTempo : words.bpm(tempo.toFixed(1)),
     duration === null ? null : (key ?? words.noKey),
     duration === null ? words.noLength : clock(duration),
@@ -77,7 +78,6 @@ function trackMarkup(track: CardTrack, card: Card, head: Head): string {
   return joined([
     `<section class="bc-track" id="bc-${number}">`,
     `<div class="bc-title"><span class="bc-number">${number}</span><div>${head(1, text(title))}`,
-    artist !== '' && `<p>${text(artist)}</p>`,
     `<p class="bc-facts">${shown.join('')}</p></div></div>`,
     `<dl class="bc-mix">${mixPoint(words.mixIn, track.mixIn)}${mixPoint(words.mixOut, track.mixOut)}</dl>`,
     cuesMarkup(track),
