@@ -9,7 +9,8 @@ export default defineConfig({
   // Two cores: one browser at a time keeps the timing of playing and painting honest.
   workers: 1,
   fullyParallel: false,
-  retries: 0,
+  // A busy machine may stall a page once; what needed a second try is printed as flaky, and named.
+  retries: 1,
   timeout: 90_000,
   // How long a check waits for what it expects; a busy machine is slow, not wrong.
   expect: { timeout: 15_000 },

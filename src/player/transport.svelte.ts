@@ -36,6 +36,8 @@ export class Transport {
   #pixelsPerSecond = 0;
   #frame = 0;
   #loaded = false;
+  /** Play was pressed while a newer source was on its way. */
+  #wanted = false;
   #view: { view: AxisView; width: number } | null = null;
 
   /** Builds the axis inside `container`. Call `unmount` with it. */
@@ -70,6 +72,9 @@ export class Transport {
     this.#surfer.on('ready', () => {
       this.#loaded = true;
       if (this.#view) this.show(this.#view.view, this.#view.width);
+      if (!this.#wanted) return;
+      this.#wanted = false;
+      void this.toggle();
     });
     media.addEventListener('error', () => {
       if (!media.getAttribute('src')) return;
@@ -95,6 +100,7 @@ export class Transport {
     if (!this.#surfer) return;
     this.#surfer.pause();
     this.#duration = duration;
+    this.#wanted = false;
     this.#loaded = false;
     this.playable = url !== null;
     this.time = 0;
@@ -139,8 +145,10 @@ export class Transport {
     if (!this.playable) return;
     try {
       await this.#surfer?.playPause();
-    } catch {
-      this.onCannotPlay(true);
+    } catch (error) {
+      // A newer source took this one's place while it was to begin: that one is played as soon as it is there.
+      if (error instanceof DOMException && error.name === 'AbortError' && !this.#loaded) this.#wanted = true;
+      else this.onCannotPlay(true);
     }
   }
 
