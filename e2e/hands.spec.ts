@@ -1,0 +1,202 @@
+/** Hand drills: worked by keys and by touch to the goal, refused where a deck needs none, and open to everybody. */
+import type { Page } from '@playwright/test';
+import { checkAccess } from './support/axe.ts';
+import { expect, openApp, test } from './support/page.ts';
+
+const DECKS = ['wide-touch', 'small-touch', 'touch-strip', 'overview-only'];
+
+async function openHands(page: Page, deck?: string) {
+  await openApp(page);
+  await page.getByRole('button', { name: 'Train', exact: true }).click();
+  await page.getByRole('button', { name: 'Hands', exact: true }).click();
+  await expect(page.getByTestId('hands')).toBeVisible();
+  if (deck) await page.getByTestId('hand-deck').selectOption(deck);
+}
+
+const choose = (page: Page, drill: string) => page.locator(`[data-drill="${drill}"] button`).click();
+const control = (page: Page, id: string) => page.locator(`[data-control="${id}"]`);
+
+test('by keyboard: slot 6 on the deck with two banks, with the fewest presses', async ({ page }) => {
+  await openHands(page, 'small-touch');
+  await choose(page, 'reach-slot');
+  await expect(page.getByTestId('hand-goal')).toContainText('Fire the cue in slot 6.');
+
+  // Before the start the keys press nothing.
+  await page.keyboard.press('b');
+  await expect(page.getByTestId('hand-presses')).toHaveText('0');
+  await page.getByTestId('hand-start').focus();
+  await page.keyboard.press('Enter');
+  await expect(page.getByTestId('hand-board')).toBeFocused();
+  await expect(page.getByTestId('hand-clock')).toHaveText('starts with your first press');
+
+  await page.keyboard.press(await key(page, 'bank 2'));
+  await expect(page.getByTestId('hand-presses')).toHaveText('1');
+  await expect(page.getByTestId('hand-read-out')).toContainText('2 of 2');
+  await expect(page.getByTestId('hand-clock')).toHaveText(/^\d+\.\d s$/);
+  await page.keyboard.press(await key(page, 'hot-cue 2'));
+
+  const result = page.getByTestId('hand-result');
+  await expect(result).toHaveAttribute('data-done', 'true');
+  await expect(result.getByRole('status')).toContainText('Done. 2 presses; the fewest on this deck: 2.');
+  await expect(page.getByTestId('best-way').locator('li')).toHaveText(['Bank 2', 'Cue button 2']);
+  await expect(page.getByTestId('own-way').locator('li')).toHaveText(['Bank 2', 'Cue button 2']);
+
+  // Again, by the buttons under the focus, with the wrong one: it says so.
+  await expect(page.getByTestId('hand-again')).toBeFocused();
+  await page.keyboard.press('Enter');
+  await control(page, 'hot-cue 2').focus();
+  await page.keyboard.press('Enter');
+  await expect(result).toHaveAttribute('data-done', 'false');
+  await expect(result).toContainText('another cue was fired or set');
+});
+
+async function key(page: Page, id: string): Promise<string> {
+  const name = await control(page, id).getAttribute('data-key');
+  expect(name, `key of ${id}`).toBeTruthy();
+  return name!;
+}
+
+test('keys are left alone in fields, when switched off and after giving up', async ({ page }) => {
+  await openHands(page, 'small-touch');
+  await choose(page, 'two-loops');
+  await page.getByTestId('hand-start').click();
+  await page.getByLabel('Keys press the controls').uncheck();
+  await page.keyboard.press('e');
+  await expect(page.getByTestId('hand-presses')).toHaveText('0');
+  await page.getByLabel('Keys press the controls').check();
+  await page.getByLabel('Light').focus();
+  await page.keyboard.press('e');
+  await expect(page.getByTestId('hand-presses')).toHaveText('0');
+  await page.getByTestId('hand-board').focus();
+  await page.keyboard.press('e');
+  await expect(page.getByTestId('hand-presses')).toHaveText('1');
+  await expect(page.getByTestId('hand-told')).toHaveText('There is no loop for that.');
+  await page.getByTestId('hand-give-up').click();
+  await expect(page.getByTestId('hand-result')).toContainText('Given up. 1 press;');
+  await page.keyboard.press('e');
+  await expect(page.getByTestId('own-way').locator('li')).toHaveCount(1);
+});
+
+test('a button that is held makes the loop longer, and letting go ends it', async ({ page }) => {
+  await openHands(page, 'small-touch');
+  await choose(page, 'two-loops');
+  await page.getByTestId('hand-start').click();
+  await page.keyboard.down('l');
+  await expect(page.getByTestId('hand-told')).toContainText('Loop of 4 beats set.');
+  await expect(page.getByTestId('hand-told')).toContainText('Loop is now 8 beats.');
+  // 4 beats were there while it was held only: the goal wants them let go.
+  await expect(page.getByTestId('hand-read-out')).toContainText('0 of 2');
+  await page.keyboard.up('l');
+  await page.keyboard.press('h');
+  await expect(page.getByTestId('hand-read-out')).toContainText('1 of 2');
+  await page.keyboard.press('d');
+  await expect(page.getByTestId('hand-result')).toContainText('Done. 3 presses; the fewest on this deck: 2.');
+  await expect(page.getByTestId('best-way').locator('li')).toHaveText([
+    'Loop length',
+    'Let go of “Loop length”',
+    'Twice as long',
+  ]);
+});
+
+test('drills that a deck does not need or cannot do say why', async ({ page }) => {
+  await openHands(page, 'wide-touch');
+  const drill = (id: string) => page.locator(`[data-drill="${id}"]`);
+  await expect(drill('reach-slot')).toContainText(
+    'Not needed here. Every slot up to that one has a button of its own here.',
+  );
+  await expect(drill('shorten-loop')).toContainText('Not needed here. This deck keeps your place');
+  await expect(drill('reach-slot').getByRole('button')).toHaveCount(0);
+  await expect(page.getByTestId('hand-goal')).not.toContainText('slot 6');
+  await page.getByTestId('hand-deck').selectOption('overview-only');
+  await expect(drill('reach-slot')).toContainText('Not possible here. This deck has fewer slots');
+});
+
+test('every drill on every deck gives each of its controls a key of its own', async ({ page }) => {
+  await openHands(page);
+  let seen = 0;
+  for (const deck of DECKS) {
+    await page.getByTestId('hand-deck').selectOption(deck);
+    for (const button of await page.locator('[data-drill] button').all()) {
+      await button.click();
+      const keys = await page
+        .locator('[data-control]')
+        .evaluateAll((all) => all.map((each) => each.getAttribute('data-key')));
+      expect(keys.length).toBeGreaterThan(0);
+      expect(new Set(keys).size, `${deck}: ${keys.join(' ')}`).toBe(keys.length);
+      expect(keys).not.toContain(null);
+      seen++;
+    }
+  }
+  expect(seen).toBeGreaterThan(12);
+});
+
+test('a track is found by typing its letter', async ({ page }) => {
+  await openHands(page, 'small-touch');
+  await choose(page, 'find-by-letter');
+  await page.getByTestId('hand-start').click();
+  await page.keyboard.press('/');
+  await page.keyboard.press('s');
+  await expect(control(page, 'row-touch 0')).toContainText('Salt Arcade');
+  await control(page, 'row-touch 3').click();
+  await expect(control(page, 'row-touch 3')).toHaveAttribute('aria-current', 'true');
+  await page.keyboard.press('ArrowRight');
+  await expect(page.getByTestId('hand-result')).toContainText('Done. 4 presses; the fewest on this deck: 4.');
+});
+
+test('a deadline that passes ends the drill', async ({ page }) => {
+  await openHands(page, 'overview-only');
+  await choose(page, 'recall-before-drop');
+  await page.getByTestId('hand-start').click();
+  await expect(page.getByTestId('hand-read-out')).toContainText('Beats to the drop');
+  await expect(page.getByTestId('hand-result')).toContainText('Too late: the drop has come.');
+  await expect(page.getByTestId('hand-result')).toHaveAttribute('data-done', 'false');
+});
+
+test('both lights: no rule of accessibility is broken before, while and after', async ({ page }) => {
+  await openHands(page, 'small-touch');
+  for (const theme of ['booth', 'paper']) {
+    await page.evaluate((name) => (document.documentElement.dataset.theme = name), theme);
+    await choose(page, 'find-by-letter');
+    const stages = [
+      () => page.getByTestId('hand-start').click(),
+      () => page.getByTestId('hand-give-up').click(),
+      () => choose(page, 'reach-slot'),
+    ];
+    for (const next of stages) {
+      const report = await checkAccess(page);
+      expect(report.violations).toEqual([]);
+      expect(report.passed).toBeGreaterThan(10);
+      await next();
+    }
+  }
+});
+
+test.describe('on a small touch screen', () => {
+  test.use({ viewport: { width: 390, height: 844 }, hasTouch: true });
+
+  test('by touch: the cues are loaded before the drop', async ({ page }) => {
+    await openHands(page, 'overview-only');
+    await page.locator('[data-drill="recall-before-drop"] button').tap();
+    await page.getByTestId('hand-start').tap();
+    for (const id of ['recall', 'hot-cue 1', 'hot-cue 2', 'hot-cue 3', 'recall']) {
+      await control(page, id).tap();
+    }
+    const result = page.getByTestId('hand-result');
+    await expect(result).toHaveAttribute('data-done', 'true');
+    await expect(result).toContainText('Done. 5 presses; the fewest on this deck: 5.');
+  });
+
+  test('nothing is wider than the screen', async ({ page }) => {
+    await openHands(page);
+    const wide = () => page.evaluate(() => document.documentElement.scrollWidth - window.innerWidth);
+    for (const deck of DECKS) {
+      await page.getByTestId('hand-deck').selectOption(deck);
+      await choose(page, 'find-by-letter');
+      expect(await wide(), `${deck}, ready`).toBeLessThanOrEqual(0);
+      await page.getByTestId('hand-start').click();
+      expect(await wide(), `${deck}, running`).toBeLessThanOrEqual(0);
+      await page.getByTestId('hand-give-up').click();
+      expect(await wide(), `${deck}, over`).toBeLessThanOrEqual(0);
+    }
+  });
+});
