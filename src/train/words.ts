@@ -75,7 +75,7 @@ export const words = {
   confirmStep: 'Confirmed in a drill.',
   confirmTitle: 'First, is this right?',
   confirmWhy: 'The analysis was not sure about this track. Your answer goes back to the track.',
-  tabs: { drills: 'Reading', progress: 'Progress' },
+  tabs: { drills: 'Reading', hands: 'Hands', progress: 'Progress' },
   flash: 'Nothing here flashes; pictures change only when you answer.',
 
   progressTitle: 'How your reading develops',
