@@ -1,9 +1,5 @@
-/** Numbers in the sentences of the gig. */
-
-export const number = (value: number, digits = 2): string =>
-  new Intl.NumberFormat('en-GB', { maximumSignificantDigits: digits, useGrouping: false }).format(value);
-
-export const plural = (n: number, one: string, many = `${one}s`): string => `${n} ${n === 1 ? one : many}`;
+/** Amounts in the sentences of the gig. */
+import { number } from '../text.ts';
 
 /** `1 beat`, `8 beats`, `1/8 beat` */
 export function inBeats(beats: number): string {
@@ -14,10 +10,3 @@ export function inBeats(beats: number): string {
 
 export const kilobytes = (bytes: number): string =>
   bytes >= 1e6 ? `${number(bytes / 1e6)} MB` : `${Math.round(bytes / 1000)} kB`;
-
-/** `a, b and c` */
-export function list(words: readonly string[]): string {
-  return words.length < 2
-    ? words.join('')
-    : `${words.slice(0, -1).join(', ')} and ${words[words.length - 1]}`;
-}

@@ -1,17 +1,16 @@
 /** The words of verdicts, in one place and ready to translate: what happens on this deck, and what to do. */
+import { choiceWords } from '../profile/words.ts';
+import { list, number, plural } from '../text.ts';
 import type { Outcome, Reason, Remedy } from './verdict.ts';
 
 type Params = Reason['params'];
 
 const num = (p: Params, key: string): number => Number(p[key]);
-const number = (value: number, digits = 2): string =>
-  new Intl.NumberFormat('en-GB', { maximumSignificantDigits: digits, useGrouping: false }).format(value);
 /** `235 ms`, from 1 s on `1.2 s` */
 const span = (seconds: number): string => {
   const s = Math.abs(seconds);
   return s < 0.9995 ? `${Math.round(s * 1000)} ms` : `${number(s)} s`;
 };
-const plural = (n: number, one: string, many = `${one}s`): string => `${n} ${n === 1 ? one : many}`;
 /** `1 beat`, `0.5 beats`, `1/8 beat` */
 const beats = (value: number): string => {
   const n = Math.abs(value);
@@ -22,24 +21,14 @@ const beats = (value: number): string => {
 const later = (shift: number): string => `${span(shift)} too ${shift < 0 ? 'early' : 'late'}`;
 const kHz = (hz: number): string => `${number(hz / 1000, 4)} kHz`;
 
-const formats: Record<string, string> = {
-  mp3: 'MP3',
-  aac: 'AAC',
-  wav: 'WAV',
-  aiff: 'AIFF',
-  flac: 'FLAC',
-  alac: 'ALAC',
-  vorbis: 'Ogg Vorbis',
-  opus: 'Opus',
-};
-const inFormats = (list: unknown): string => {
-  const names = String(list)
-    .split(' ')
-    .map((name) => formats[name] ?? name);
-  return names.length < 2
-    ? names.join('')
-    : `${names.slice(0, -1).join(', ')} and ${names[names.length - 1]}`;
-};
+/** Formats that no profile has come as they are. */
+const formats: Record<string, string> = choiceWords;
+const inFormats = (names: unknown): string =>
+  list(
+    String(names)
+      .split(' ')
+      .map((name) => formats[name] ?? name),
+  );
 
 /** One sentence per rule: what happens on this deck. */
 export const reasonWords = {

@@ -1,6 +1,7 @@
 /** What to do on a deck, in at most five lines: made from its profile's facts, what matters most first. */
 import type { DeckProfile } from '../../profile/schema.ts';
-import { inBeats, list, number, plural } from '../text.ts';
+import { list, number, plural } from '../../text.ts';
+import { inBeats } from '../text.ts';
 
 export const MOST_REMINDERS = 5;
 /** s */

@@ -1,6 +1,7 @@
 /** The words of the readiness check, in one place and ready to translate. */
 import { reasonSentence, remedyLabel } from '../../survival/words.ts';
-import { inBeats, kilobytes, plural } from '../text.ts';
+import { plural } from '../../text.ts';
+import { inBeats, kilobytes } from '../text.ts';
 import type { MoveFaultKey } from './features.ts';
 import type { Finding, GigAdviceKey, GigFindingKey, GigRemedy, Severity } from './finding.ts';
 import type { Score } from './score.ts';

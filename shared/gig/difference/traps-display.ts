@@ -1,6 +1,6 @@
 /** Differences in what is seen: screen, list, waveform, overview. See `traps.ts`. */
 import { choiceWords } from '../../profile/words.ts';
-import { list, number, plural } from '../text.ts';
+import { list, number, plural } from '../../text.ts';
 import { amount, BETTER, feature, NEW, type Trap, type Traps, without } from './trap.ts';
 
 const KIND_RANK = ['plain', 'single', 'tint', 'three-band'];

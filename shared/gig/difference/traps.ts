@@ -4,7 +4,8 @@
  * thing, then where a thing one relies on is not there, then where it takes longer, then where it looks other.
  */
 import { choiceWords } from '../../profile/words.ts';
-import { inBeats, list, number, plural } from '../text.ts';
+import { list, number, plural } from '../../text.ts';
+import { inBeats } from '../text.ts';
 import { displayTraps } from './traps-display.ts';
 import { amount, BETTER, feature, NEW, type Traps, without } from './trap.ts';
 
