@@ -9,8 +9,7 @@ export default defineConfig({
   // Two cores: one browser at a time keeps the timing of playing and painting honest.
   workers: 1,
   fullyParallel: false,
-  // A busy machine may stall a page once; what needed a second try is printed as flaky, and named.
-  retries: 1,
+  retries: 0,
   timeout: 90_000,
   // How long a check waits for what it expects; a busy machine is slow, not wrong.
   expect: { timeout: 15_000 },

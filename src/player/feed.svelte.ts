@@ -63,6 +63,7 @@ export class AudioFeed {
       return;
     }
     this.#copy = 'making';
+    this.#transport.expected = true;
     this.sentence = words.makingPlayable;
     const { signal } = this.#abort;
     try {
@@ -70,12 +71,14 @@ export class AudioFeed {
       if (signal.aborted) return;
       this.sentence = wav ? null : words.cannotPlay(titleOf(track));
       this.#copy = 'made';
+      this.#transport.expected = false;
       if (!wav) return;
       this.#play(wav);
       if (this.#wanted) void this.#transport.toggle();
     } catch (error) {
       if (signal.aborted) return;
       this.#copy = 'made';
+      this.#transport.expected = false;
       this.sentence = error instanceof Error ? error.message : words.cannotPlay(titleOf(track));
     }
   }

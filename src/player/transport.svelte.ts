@@ -18,6 +18,8 @@ export class Transport {
   playing = $state(false);
   /** There is audio to play (not only a picture of it). */
   playable = $state(false);
+  /** Another source is being made for one that cannot be played: pressing play now is a wish, and not lost. */
+  expected = $state(false);
   volume = $state(START_VOLUME);
   /** Counts the axes it was mounted on; 0 while there is none. */
   mounted = $state(0);
@@ -36,8 +38,6 @@ export class Transport {
   #pixelsPerSecond = 0;
   #frame = 0;
   #loaded = false;
-  /** Play was pressed while a newer source was on its way. */
-  #wanted = false;
   #view: { view: AxisView; width: number } | null = null;
 
   /** Builds the axis inside `container`. Call `unmount` with it. */
@@ -72,9 +72,6 @@ export class Transport {
     this.#surfer.on('ready', () => {
       this.#loaded = true;
       if (this.#view) this.show(this.#view.view, this.#view.width);
-      if (!this.#wanted) return;
-      this.#wanted = false;
-      void this.toggle();
     });
     media.addEventListener('error', () => {
       if (!media.getAttribute('src')) return;
@@ -100,9 +97,9 @@ export class Transport {
     if (!this.#surfer) return;
     this.#surfer.pause();
     this.#duration = duration;
-    this.#wanted = false;
     this.#loaded = false;
     this.playable = url !== null;
+    this.expected = false;
     this.time = 0;
     this.#pixelsPerSecond = 0;
     this.#surfer.load(url ?? '', NO_PEAKS(), duration).catch(() => {
@@ -142,13 +139,13 @@ export class Transport {
   }
 
   async toggle(): Promise<void> {
+    // Whoever makes the other source plays it when it is there.
+    if (this.expected) return this.onCannotPlay(true);
     if (!this.playable) return;
     try {
       await this.#surfer?.playPause();
-    } catch (error) {
-      // A newer source took this one's place while it was to begin: that one is played as soon as it is there.
-      if (error instanceof DOMException && error.name === 'AbortError' && !this.#loaded) this.#wanted = true;
-      else this.onCannotPlay(true);
+    } catch {
+      this.onCannotPlay(true);
     }
   }
 
