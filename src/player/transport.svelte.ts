@@ -144,8 +144,9 @@ export class Transport {
     if (!this.playable) return;
     try {
       await this.#surfer?.playPause();
-    } catch {
-      this.onCannotPlay(true);
+    } catch (error) {
+      // Aborted means paused again or another track taken up, not that this source cannot be played.
+      if (!(error instanceof DOMException && error.name === 'AbortError')) this.onCannotPlay(true);
     }
   }
 
