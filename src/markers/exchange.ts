@@ -5,6 +5,7 @@ import type { Marker } from '../../shared/markers/marker.ts';
 import { blobSource } from '../../workers/decode/source.ts';
 import { readMarkers, writeMarkersCopy } from '../../workers/write/copy.ts';
 import { blobOfCopy } from '../../workers/write/parts.ts';
+import type { WriteWish } from '../../workers/write/types.ts';
 import { type TrackRecord, titleOf } from '../library/records.ts';
 import { safeFileName } from '../shell/download.ts';
 
@@ -39,8 +40,9 @@ export async function audioCopy(
   audio: Blob,
   markers: readonly Marker[],
   track: Named,
+  wish: WriteWish = {},
 ): Promise<{ blob: Blob; name: string; notes: string[] }> {
-  const copy = await writeMarkersCopy(blobSource(audio, track.name), markers, contextOf(track));
+  const copy = await writeMarkersCopy(blobSource(audio, track.name), markers, contextOf(track), wish);
   const dot = track.name.lastIndexOf('.');
   const ending = dot > 0 ? track.name.slice(dot) : '';
   return {

@@ -8,6 +8,7 @@ import type { Marker } from '../../shared/markers/marker.ts';
 import { bytesSource } from '../../workers/decode/source.ts';
 import { readMarkers, writeMarkersCopy } from '../../workers/write/copy.ts';
 import { bytesOfCopy, joinBytes } from '../../workers/write/parts.ts';
+import type { WriteWish } from '../../workers/write/types.ts';
 import { bytesOf, encoded, signalWav } from '../fixtures/ffmpeg.ts';
 
 export const SECONDS = 1.5;
@@ -50,9 +51,10 @@ export async function copyBytes(
   bytes: Uint8Array,
   name: string,
   markers: readonly Marker[],
+  wish: WriteWish = {},
 ): Promise<{ bytes: Uint8Array; notes: string[] }> {
   const source = bytesSource(bytes, name);
-  const copy = await writeMarkersCopy(source, markers, contextOf(name));
+  const copy = await writeMarkersCopy(source, markers, contextOf(name), wish);
   const pieces: Uint8Array[] = [];
   for await (const piece of bytesOfCopy(source, copy)) pieces.push(piece);
   const whole = joinBytes(pieces);

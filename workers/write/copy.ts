@@ -21,7 +21,7 @@ import { writeMarkers as writeMp3 } from './mp3/write-markers.ts';
 import { readMarkers as readOgg } from './ogg/read-markers.ts';
 import { writeMarkers as writeOgg } from './ogg/write-markers.ts';
 import { noPlace } from './sentences.ts';
-import type { FileMarkers, MarkersCopy, ReadFileMarkers, WriteMarkers } from './types.ts';
+import type { FileMarkers, MarkersCopy, ReadFileMarkers, WriteMarkers, WriteWish } from './types.ts';
 import { readMarkers as readWav } from './wav/read-markers.ts';
 import { writeMarkers as writeWav } from './wav/write-markers.ts';
 
@@ -71,10 +71,11 @@ export async function writeMarkersCopy(
   source: ByteSource,
   markers: readonly Marker[],
   context: ExchangeContext,
+  wish: WriteWish = {},
 ): Promise<MarkersCopy> {
   const safe = guarded(source);
   const { container, start } = await containerOf(safe);
-  return container.write(safe, start, markers, context);
+  return container.write(safe, start, markers, context, wish);
 }
 
 /**

@@ -10,6 +10,7 @@ export const le32 = (...values: number[]) =>
   field(4 * values.length, (view) => values.forEach((x, i) => view.setUint32(4 * i, x, true)));
 export const be32 = (...values: number[]) =>
   field(4 * values.length, (view) => values.forEach((x, i) => view.setUint32(4 * i, x)));
+export const be64 = (value: number) => be32(Math.floor(value / 2 ** 32), value % 2 ** 32);
 export const le16 = (...values: number[]) =>
   field(2 * values.length, (view) => values.forEach((x, i) => view.setUint16(2 * i, x, true)));
 export const le64 = (value: number) => le32(value % 2 ** 32, Math.floor(value / 2 ** 32));

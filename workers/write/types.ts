@@ -21,12 +21,19 @@ export interface FileMarkers extends ReadMarkers {
   resolution: number;
 }
 
+/** What the person may choose about a copy. */
+export interface WriteWish {
+  /** FLAC: a cue sheet block beside the chapters in the comments. Other containers have none. */
+  cueSheetBlock?: boolean;
+}
+
 /** @param start byte at which the container begins, after tags in front of it */
 export type WriteMarkers = (
   source: ByteSource,
   start: number,
   markers: readonly Marker[],
   context: ExchangeContext,
+  wish: WriteWish,
 ) => Promise<MarkersCopy>;
 
 export type ReadFileMarkers = (

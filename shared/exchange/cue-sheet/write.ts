@@ -3,6 +3,7 @@ import { oneLine } from '../names.ts';
 import { pointsOf, type Point } from '../points.ts';
 import type { ExchangeContext } from '../types.ts';
 import { FRAMES_PER_SECOND, frameText } from './frames.ts';
+import { mostImportant, tracksOf, type SheetTrack } from './tracks.ts';
 
 /** Track numbers have two digits. */
 export const MOST_TRACKS = 99;
@@ -12,12 +13,6 @@ const START_TITLE = 'Start';
 export const START_REMARK = 'boothproof start';
 
 const FILE_TYPES: Record<string, string> = { mp3: 'MP3', aif: 'AIFF', aiff: 'AIFF' };
-
-/** Points at one frame: the sheet can show only the first of them. */
-export interface SheetTrack {
-  at: number;
-  points: Point[];
-}
 
 export interface Sheet {
   tracks: SheetTrack[];
@@ -30,23 +25,10 @@ export const quotable = (text: string) => oneLine(text).replaceAll('"', "'");
 
 /** Which markers become tracks: all, or where there are too many the most important ones. */
 export function sheetOf(markers: readonly Marker[], context: ExchangeContext): Sheet {
-  const byFrame = new Map<number, SheetTrack>();
-  for (const point of pointsOf(markers, FRAMES_PER_SECOND, context)) {
-    const track = byFrame.get(point.at);
-    if (track) track.points.push(point);
-    else byFrame.set(point.at, { at: point.at, points: [point] });
-  }
-  const all = [...byFrame.values()];
+  const all = tracksOf(pointsOf(markers, FRAMES_PER_SECOND, context));
   const startsAtZero = all.length === 0 || all[0].at === 0;
-  const room = MOST_TRACKS - (startsAtZero ? 0 : 1);
-  if (all.length <= room) return { tracks: all, hidden: [] };
-  const weight = (track: SheetTrack) =>
-    Math.max(...track.points.map((p) => 2 * p.marker.importance + Number(p.marker.kind === 'cue')));
-  const kept = new Set(all.toSorted((a, b) => weight(b) - weight(a) || a.at - b.at).slice(0, room));
-  return {
-    tracks: all.filter((t) => kept.has(t)),
-    hidden: all.filter((t) => !kept.has(t)).flatMap((t) => t.points),
-  };
+  const tracks = mostImportant(all, MOST_TRACKS - (startsAtZero ? 0 : 1));
+  return { tracks, hidden: all.filter((track) => !tracks.includes(track)).flatMap((track) => track.points) };
 }
 
 /** @throws ExchangeFault when the markers cannot be written */

@@ -4,9 +4,10 @@
  */
 import { MS_PER_SECOND, clockOf, msOfClock } from '../../../shared/exchange/clock.ts';
 import { cueSheet } from '../../../shared/exchange/cue-sheet/index.ts';
-import { isExact } from '../../../shared/exchange/exact.ts';
+import { isExact, readExact } from '../../../shared/exchange/exact.ts';
 import { markersOf, type Point, type SeenPoint } from '../../../shared/exchange/points.ts';
 import { ExchangeFault, type ExchangeContext } from '../../../shared/exchange/types.ts';
+import type { Marker } from '../../../shared/markers/marker.ts';
 import { textOf, utf8 } from '../fields.ts';
 import { replaced } from '../sentences.ts';
 import type { FileMarkers } from '../types.ts';
@@ -61,6 +62,11 @@ export function withChapters(
     comments: { ...before, comments: [...kept, ...chapters] },
     notes: others > 0 ? [replaced(context.fileName, `${others} chapters`)] : [],
   };
+}
+
+/** The markers that were noted beside the chapters when they were written, whatever became of these since. */
+export function notedMarkers(comments: VorbisComments): Marker[] {
+  return chaptersOf(comments).seen.flatMap(({ exact }) => (exact && readExact(exact)) || []);
 }
 
 /** The markers of the chapters; where there are none, those of a CUE sheet in a comment (common practice). */
