@@ -3,7 +3,8 @@ import { execFileSync } from 'node:child_process';
 import { copyFileSync, readFileSync } from 'node:fs';
 import type { Page } from '@playwright/test';
 import { checkAccess } from './support/axe.ts';
-import { expect, openApp, test } from './support/page.ts';
+import { excerpt } from './support/files.ts';
+import { expect, give, openApp, test } from './support/page.ts';
 
 const tags = (page: Page) => page.getByTestId('tag');
 const followedTime = (page: Page) =>
@@ -89,7 +90,7 @@ test('a tag is worked by keyboard: moved by a beat and by a bar, named to a scre
   await expect(tag).toHaveRole('slider');
   await expect(tag).toHaveAccessibleName(/Hot cue 1 .*0:00\.411.*Useful/);
   await tag.focus();
-  await page.keyboard.press('ArrowRight');
+  await page.keyboard.press('End');
   // 0.411 s and a beat of 0.484 s
   await expect(tag).toHaveAttribute('aria-valuetext', /^0:00\.89/);
   await page.keyboard.press('Shift+ArrowRight');
@@ -301,6 +302,44 @@ test('a copy of the audio carries the markers and the same sound', async ({ page
   copyFileSync(copy.path, given);
   await page.getByTestId('read-markers').setInputFiles(given);
   await expect(tags(page)).toHaveCount(count);
+});
+
+test('a FLAC copy has a cue sheet block where it is asked for, and others read names and places', async ({
+  page,
+}, testInfo) => {
+  await openApp(page);
+  const given = excerpt('signal-box.flac', ['-c:a', 'flac', '-metadata', 'title=Signal Box'], 12);
+  await give(page, given);
+  await expect(page.getByRole('heading', { level: 1 })).toHaveText('Signal Box', { timeout: 30_000 });
+  await expect(page.getByTestId('place')).toContainText('/ 0:12', { timeout: 30_000 });
+  await expect(page.getByTestId('tempo')).toContainText('bpm', { timeout: 30_000 });
+  await expect(page.getByTestId('play')).toBeEnabled();
+  await page.keyboard.press('Home');
+  await page.keyboard.press('c');
+  await page.keyboard.press('End');
+  await page.keyboard.press('k');
+  await expect(tags(page)).toHaveCount(2);
+  await page.getByRole('button', { name: 'Mark', exact: true }).click();
+  await page.getByText('Save and read markers').click();
+  const tracks = (path: string) =>
+    execFileSync('metaflac', ['--list', '--block-type=CUESHEET', path]).toString();
+  const plain = await saved(page, 'save-audio');
+  expect(tracks(plain.path)).toBe('');
+  await page.getByTestId('cue-sheet-block').check();
+  const copy = await saved(page, 'save-audio');
+  expect(copy.name).toBe('signal-box with markers.flac');
+  execFileSync('flac', ['-t', '-s', '-w', copy.path]);
+  expect(tracks(copy.path)).toContain('number of tracks: 3');
+  const probed = execFileSync('ffprobe', ['-v', 'error', '-show_chapters', '-of', 'json', copy.path]);
+  const { chapters } = JSON.parse(probed.toString()) as { chapters: { tags: { title: string } }[] };
+  expect(chapters.map((c) => c.tags.title)).toEqual(['Cue 1', 'Mark']);
+  await page.getByLabel('Pick all').check();
+  await page.getByRole('button', { name: 'Remove picked' }).click();
+  await expect(tags(page)).toHaveCount(0);
+  const back = testInfo.outputPath('copy.flac');
+  copyFileSync(copy.path, back);
+  await page.getByTestId('read-markers').setInputFiles(back);
+  await expect(tags(page)).toHaveCount(2);
 });
 
 test('a file that is none is refused with a sentence, and nothing is lost', async ({ page }) => {
