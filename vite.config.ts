@@ -1,6 +1,7 @@
 import { fileURLToPath } from 'node:url';
 import { svelte } from '@sveltejs/vite-plugin-svelte';
 import { defineConfig } from 'vitest/config';
+import { headers, policy } from './.config/policy.ts';
 
 const here = (path: string) => fileURLToPath(new URL(path, import.meta.url));
 
@@ -9,10 +10,17 @@ export default defineConfig({
   // The rendered demo set is served as static files; it is made by `npm run demo` and never committed.
   publicDir: here('./.cache/public'),
   cacheDir: here('./.cache/vite'),
-  plugins: [svelte({ configFile: false })],
+  plugins: [svelte({ configFile: false }), policy()],
   worker: { format: 'es' },
-  build: { outDir: here('./.build'), emptyOutDir: true, target: 'es2023', sourcemap: true },
-  preview: { host: '127.0.0.1', strictPort: true },
+  build: {
+    outDir: here('./.build'),
+    emptyOutDir: true,
+    target: 'es2023',
+    sourcemap: true,
+    // Nothing is written into the page or the styles as data: the policy would not take it.
+    assetsInlineLimit: 0,
+  },
+  preview: { host: '127.0.0.1', strictPort: true, headers: headers() },
   test: {
     root: here('./'),
     include: ['tests/**/*.test.ts'],

@@ -2,7 +2,8 @@
  * A strip of the ladder: a wavesurfer.js view that is painted by us and moved by the shared axis. It plays
  * nothing; the one media element belongs to the transport.
  */
-import WaveSurfer from 'wavesurfer.js';
+import type WaveSurfer from 'wavesurfer.js';
+import { createSurfer } from './surfer.ts';
 import { inTurn, outOfTurn } from './turns.ts';
 import type { AxisView } from './view.ts';
 
@@ -99,7 +100,7 @@ export class Strip {
 
   #create(): void {
     const { container, height, duration, paint } = this.#options;
-    const surfer = WaveSurfer.create({
+    const surfer = createSurfer({
       container,
       height,
       // Every strip paints only; this element never gets a source.

@@ -39,8 +39,15 @@ const browserTools: SecondOpinionTools = {
     buffer.copyToChannel(samples, 0);
     return buffer;
   },
-  // Loaded only when needed: it brings a worker of its own.
-  loadDetector: () => import('web-audio-beat-detector'),
+  // Loaded only when needed. Its two halves are taken by themselves: the package that joins them starts its worker
+  // from text, which the page's policy forbids.
+  loadDetector: async () => {
+    const [{ wrap }, { default: DetectorWorker }] = await Promise.all([
+      import('web-audio-beat-detector-broker'),
+      import('web-audio-beat-detector-worker?worker'),
+    ]);
+    return wrap(new DetectorWorker());
+  },
 };
 
 /**

@@ -2,8 +2,9 @@
  * The one player of the app: wavesurfer.js over one media element, which also draws the time axis. Every
  * rung listens to its clock.
  */
-import WaveSurfer from 'wavesurfer.js';
+import type WaveSurfer from 'wavesurfer.js';
 import { canvasArea, NO_PEAKS } from '../ladder/strip.ts';
+import { createSurfer } from '../ladder/surfer.ts';
 import { paintTimeAxis } from '../ladder/time-axis.ts';
 import type { AxisView } from '../ladder/view.ts';
 
@@ -45,7 +46,7 @@ export class Transport {
     this.#container = container;
     const media = document.createElement('audio');
     media.preload = 'auto';
-    this.#surfer = WaveSurfer.create({
+    this.#surfer = createSurfer({
       container,
       height: AXIS_HEIGHT,
       media,
