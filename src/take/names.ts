@@ -14,7 +14,7 @@ const NAMELESS = 'untitled';
 
 // Control characters, invisible marks of direction, and halves of surrogate pairs; not the joiners, which some
 // scripts need.
-const UNSEEN = /[\p{Cc}\p{Cs}\u200b\u200e\u200f\u2028-\u202e\u2060-\u2069\ufeff]/gu;
+const UNSEEN = /[\p{Cc}\p{Cs}\u061c\u180e\u200b\u200e\u200f\u2028-\u202e\u2060-\u2069\ufeff]/gu;
 const FORBIDDEN = /[<>:"/\\|?*]/g;
 const RESERVED = /^(con|prn|aux|nul|com[0-9¹²³]|lpt[0-9¹²³])$/i;
 

@@ -24,6 +24,11 @@ describe('a safe name', () => {
     ['.hidden', 'hidden'],
     ['trailing. . ', 'trailing'],
     ['a\u202egpj.wav', 'agpj.wav'],
+    ['\u2067a\u2069\u061c\u200f.wav', 'a.wav'],
+    ['NUL .txt', 'NUL_.txt'],
+    ['<>', '--'],
+    ['\u200b', 'untitled'],
+    ['...wav', 'wav'],
     ['e\u0301.wav', 'é.wav'],
     ['two\nlines', 'twolines'],
   ])('of %j is %j', (name, safe) => expect(safeName(name)).toBe(safe));
@@ -57,6 +62,12 @@ describe('safe paths', () => {
     ['/a//b/./c.wav', 'a/b/c.wav'],
     ['C:\\sets\\a.wav', 'C-/sets/a.wav'],
     ['', 'untitled'],
+    ['/', 'untitled'],
+    ['/etc/passwd', 'etc/passwd'],
+    ['\\\\server\\share\\a.wav', 'server/share/a.wav'],
+    ['a/.. /.\u202e./b.wav', 'a/untitled/b.wav'],
+    ['../con/aux.wav', 'con_/aux_.wav'],
+    ['a/\0/b', 'a/untitled/b'],
   ])('of %j is %j', (path, safe) => expect(safePath(path)).toBe(safe));
 
   it('are each of their own, also where capitals and accents are the same, and again stay as they are', () => {

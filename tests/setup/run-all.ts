@@ -4,6 +4,7 @@
  */
 import { spawnSync } from 'node:child_process';
 import { mkdirSync, readFileSync, rmSync } from 'node:fs';
+import { audit } from './audit.ts';
 import { ensureSystem } from './system.ts';
 
 const REPORTS = '.cache/reports';
@@ -43,6 +44,8 @@ step('Format', ['prettier', '--check', '--log-level', 'warn', '.']);
 step('Lint', ['eslint', '-c', '.config/eslint.config.js', '.']);
 step('Types', ['tsc', '--noEmit']);
 step('Types of components', ['svelte-check', '--tsconfig', './tsconfig.json', '--fail-on-warnings']);
+console.log('\n== Known faults of shipped packages');
+if (!audit()) failures.push('Known faults of shipped packages');
 const demo = step('Demo set', ['tsx', 'demo/prepare.ts']);
 const built = step('Build', ['vite', 'build', '--logLevel', 'warn']);
 
