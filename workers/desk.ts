@@ -11,9 +11,11 @@ import { blobSource } from './decode/source.ts';
 import { DecodeFault } from './decode/types.ts';
 import { playableBlob } from './decode/wav-out.ts';
 import { readExcerpt } from './excerpt.ts';
+import { readPcm } from './pcm.ts';
 import type {
   AnalyseRequest,
   ExcerptRequest,
+  PcmRequest,
   FaultReply,
   PlayableRequest,
   PreviewRequest,
@@ -60,7 +62,8 @@ export class Desk {
       else if (request.type === 'preview') await this.#preview(request, abort.signal);
       else if (request.type === 'copy') {
         await this.#copies.make(request, abort.signal, this.#throttledProgress(id));
-      } else await this.#excerpt(request, abort.signal);
+      } else if (request.type === 'pcm') await this.#pcm(request, abort.signal);
+      else await this.#excerpt(request, abort.signal);
     } catch (error) {
       if (abort.signal.aborted) this.#post({ type: 'cancelled', id }, []);
       else this.#post(faultReply(id, request.name, error), []);
@@ -108,6 +111,12 @@ export class Desk {
     const options = { signal, onProgress: this.#throttledProgress(id) };
     const track = await openTrack(blobSource(file, name), options);
     this.#send({ type: 'excerpt', id, excerpt: await readExcerpt(track, name, startTime, seconds) });
+  }
+
+  async #pcm({ id, file, name, sampleRate }: PcmRequest, signal: AbortSignal): Promise<void> {
+    const options = { signal, onProgress: this.#throttledProgress(id) };
+    const track = await openTrack(blobSource(file, name), options);
+    this.#send({ type: 'pcm', id, pcm: await readPcm(track, name, sampleRate, signal) });
   }
 
   /** The tags, with their cover, go with the first picture only. */

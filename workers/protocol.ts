@@ -4,6 +4,7 @@ import type { EarlyTrack, AnalysedTrack } from './analyse.ts';
 import type { CopyReport, CopyWish, LevelRule } from './copy/types.ts';
 import type { FaultCode } from './decode/types.ts';
 import type { Excerpt } from './excerpt.ts';
+import type { TrackPcm } from './pcm.ts';
 import type { Preview } from './stages/preview.ts';
 
 /** Reads the whole file and answers with `progress`, `early` and then one of `done`, `fault`, `cancelled`. */
@@ -45,6 +46,16 @@ export interface ExcerptRequest {
   seconds: number;
 }
 
+/** Reads the whole sound for playing it: `progress`, then `pcm`, `fault` or `cancelled`. */
+export interface PcmRequest {
+  type: 'pcm';
+  id: string;
+  file: Blob;
+  name: string;
+  /** Hz, of the player */
+  sampleRate: number;
+}
+
 /**
  * Makes a booth-safe copy: `progress`, then `copy-planned`; then one `copy-bytes` for every `copy-more`, and after
  * the last of them `copy`. Or `fault` or `cancelled` at any time.
@@ -77,6 +88,7 @@ export type WorkerRequest =
   | PlayableRequest
   | PreviewRequest
   | ExcerptRequest
+  | PcmRequest
   | CopyRequest
   | CopyMoreRequest
   | CancelRequest;
@@ -119,6 +131,12 @@ export interface ExcerptReply {
   type: 'excerpt';
   id: string;
   excerpt: Excerpt;
+}
+
+export interface PcmReply {
+  type: 'pcm';
+  id: string;
+  pcm: TrackPcm;
 }
 
 /** The copy has been measured; its report is final but for `clipped`. */
@@ -165,6 +183,7 @@ export type WorkerReply =
   | PlayableReply
   | PreviewReply
   | ExcerptReply
+  | PcmReply
   | CopyPlannedReply
   | CopyBytesReply
   | CopyReply

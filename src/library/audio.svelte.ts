@@ -4,6 +4,7 @@
  * browser, and the demo's addresses.
  */
 import type { Excerpt } from '../../workers/excerpt.ts';
+import type { TrackPcm } from '../../workers/pcm.ts';
 import { makePlayable, runErrand, type ErrandOptions } from '../queue/errand.ts';
 import type { AnalysisWorker } from '../queue/worker.ts';
 import { dropAllAudio, keepAudio, keptAudioIds, readAudio } from './audio.ts';
@@ -149,6 +150,19 @@ export class AudioState {
     if (!blob) return null;
     const errand = { ...options, ...range };
     return (await runErrand(this.#tools.createWorker, 'excerpt', blob, track.name, errand)).excerpt;
+  }
+
+  /**
+   * The whole track's sound at the player's rate.
+   * @returns null when the file must be given again
+   * @throws JobFault with a sentence
+   */
+  async pcmOf(track: Named, sampleRate: number, options: ErrandOptions = {}): Promise<TrackPcm | null> {
+    const blob = await this.blobOf(track);
+    options.signal?.throwIfAborted();
+    if (!blob) return null;
+    const errand = { ...options, sampleRate };
+    return (await runErrand(this.#tools.createWorker, 'pcm', blob, track.name, errand)).pcm;
   }
 
   async #blobHere(id: string): Promise<Blob | null> {

@@ -27,7 +27,7 @@ function greatestCommonDivisor(a: number, b: number): number {
 }
 
 /** Modified Bessel function of the first kind and order 0, by its power series. */
-function bessel0(x: number): number {
+export function bessel0(x: number): number {
   let sum = 1;
   let term = 1;
   for (let k = 1; term > 1e-17 * sum; k++) sum += term *= (x / (2 * k)) ** 2;
