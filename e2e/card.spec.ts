@@ -25,7 +25,6 @@ async function openGig(page: Page, extra: string[] = []) {
       timeout: 60_000,
     });
   }
-  await page.waitForTimeout(1500);
   await tab(page, 'Gig').click();
   await page.getByRole('button', { name: 'New set' }).click();
   await page.getByRole('button', { name: 'New booth' }).click();

@@ -59,6 +59,87 @@ test('a set is made by buttons and by dragging, checked against a booth, and the
   await expect(page.locator('[data-key="slot-beyond"], [data-key="no-follow"]')).toHaveCount(0);
 });
 
+test('one click takes a move out of the plan, puts cues into slots, marks changes, and can be taken back', async ({
+  page,
+}) => {
+  await openGig(page);
+  await page.getByTestId('add-all').click();
+  const entry = page.getByTestId('entry').first();
+  await entry.getByRole('button', { name: 'From markers' }).click();
+  await expect(entry.getByText(/^Jump to a hot cue: Drop/)).toBeVisible();
+  for (const move of ['follow-tempo', 'slip']) {
+    await entry.getByLabel(/^Plan a move in/).selectOption(move);
+  }
+  await page.getByRole('button', { name: 'Check', exact: true }).click();
+  const finding = (key: string) => page.locator(`[data-key="${key}"]`);
+  const news = page.getByTestId('gig-news');
+  const undo = page.getByTestId('gig-undo');
+  await expect(finding('no-follow')).toBeVisible({ timeout: 60_000 });
+  const before = await page.getByTestId('score').textContent();
+
+  await finding('no-follow').getByRole('button', { name: 'Take it out of the plan' }).click();
+  await expect(news).toHaveText('1 move is no longer planned.');
+  await expect(finding('no-follow')).toHaveCount(0);
+  await expect(finding('no-slip')).toHaveCount(1);
+  await expect(page.getByTestId('score')).not.toHaveText(before!);
+  await undo.click();
+  await expect(finding('no-follow')).toHaveCount(1);
+  await expect(page.getByTestId('score')).toHaveText(before!);
+
+  const beyond = finding('slot-beyond');
+  const told = await beyond.textContent();
+  await beyond.locator('[data-remedy="plan-slots"]').click();
+  await expect(news).toHaveText('Give the cues that matter most the slots: done.');
+  await expect(beyond.filter({ hasText: told! })).toHaveCount(0);
+  await expect(page.getByTestId('score')).toHaveText(/planned moves can be done/);
+  await expect(page.getByTestId('score')).not.toHaveText(before!);
+
+  // It is a step in the track's own history, so “Mark” can take it back, too.
+  await page.getByRole('button', { name: 'Mark', exact: true }).click();
+  await page.getByTestId('grid-panel').getByRole('button', { name: 'Undo' }).click();
+  await page.getByRole('button', { name: 'Gig', exact: true }).click();
+  await page.getByRole('button', { name: 'Check', exact: true }).click();
+  await expect(page.getByTestId('score')).toHaveText(before!, { timeout: 60_000 });
+
+  // Tracks of which nothing is marked: their sections are marked in all of them at once.
+  const nothing = finding('nothing-marked').first();
+  const id = await nothing.locator('p').first().textContent();
+  await nothing.locator('[data-remedy="mark-sections"]').click();
+  await expect(news).toHaveText('Put marks on the changes: done.');
+  await expect(finding('nothing-marked').filter({ hasText: id! })).toHaveCount(0);
+  await undo.click();
+  await expect(finding('nothing-marked').filter({ hasText: id! })).toHaveCount(1);
+});
+
+test('a set, a booth and a track that were deleted come back', async ({ page }) => {
+  await openGig(page);
+  await page.getByTestId('add-all').click();
+  const count = await page.getByTestId('entry').count();
+  const title = await page.getByTestId('entry').nth(1).locator('b').textContent();
+  await page
+    .getByTestId('entry')
+    .nth(1)
+    .getByRole('button', { name: /^Take .* out of the set/ })
+    .click();
+  await expect(page.getByTestId('entry')).toHaveCount(count - 1);
+  await page.getByTestId('gig-undo').click();
+  await expect(page.getByTestId('entry').nth(1).locator('b')).toHaveText(title!);
+  await page.getByRole('button', { name: 'Delete this set' }).click();
+  await expect(page.getByTestId('entry')).toHaveCount(0);
+  await expect(page.getByTestId('gig-news')).toHaveText('“Set 1” was deleted.');
+  await page.getByTestId('gig-undo').click();
+  await expect(page.getByTestId('entry')).toHaveCount(count);
+  await page.getByRole('button', { name: 'Delete this booth' }).click();
+  await expect(page.getByTestId('booth-deck')).toHaveCount(0);
+  await page.getByTestId('gig-undo').click();
+  await expect(page.getByTestId('booth-deck')).toHaveCount(1);
+  await expect(page.getByTestId('gig-news')).toHaveText('Taken back.');
+  await page.reload();
+  await page.getByRole('button', { name: 'Gig', exact: true }).click();
+  await expect(page.getByTestId('entry')).toHaveCount(count);
+  await expect(page.getByTestId('booth-deck')).toHaveCount(1);
+});
+
 test('a playlist becomes a set, with what is not in the library told', async ({ page }) => {
   await openGig(page);
   const text =

@@ -1,5 +1,14 @@
 /** Edits of a set: pure functions from set to set. */
-import { type Booth, type GigSet, GigFault, MAX_ENTRIES, type SetEntry, type SetTrack } from './types.ts';
+import {
+  type Booth,
+  type BoothDeck,
+  type GigSet,
+  GigFault,
+  MAX_DECK_COUNT,
+  MAX_ENTRIES,
+  type SetEntry,
+  type SetTrack,
+} from './types.ts';
 
 export const newSet = (id: string, name: string): GigSet => ({ id, name, boothId: null, entries: [] });
 
@@ -9,6 +18,22 @@ export const newBooth = (id: string, name: string, profileId: string): Booth => 
   decks: [{ profileId, count: 2, linked: true }],
   notes: '',
 });
+
+/** Each kind of deck once for linked and once for unlinked ones, with how many there are. */
+export function joinedDecks(decks: readonly BoothDeck[]): BoothDeck[] {
+  const joined: BoothDeck[] = [];
+  for (const deck of decks) {
+    const same = joined.findIndex(
+      (other) => other.profileId === deck.profileId && other.linked === deck.linked,
+    );
+    if (same < 0) joined.push(deck);
+    else {
+      const count = Math.min(MAX_DECK_COUNT, joined[same].count + deck.count);
+      joined[same] = { ...deck, count };
+    }
+  }
+  return joined;
+}
 
 /** An entry with nothing planned yet. */
 export function entryOf(track: Pick<SetTrack, 'id' | 'title' | 'artist' | 'fileName'>, id: string): SetEntry {

@@ -1,35 +1,25 @@
 /* eslint svelte/prefer-svelte-reactivity: off -- maps and sets here are replaced whole, or not shown */
 /** Booths and sets, the set that is worked on, and its check. */
-import { findingsOf, richestOf } from '../../shared/gig/check/findings.ts';
-import type { Finding } from '../../shared/gig/check/finding.ts';
-import { type Score, scoreOf } from '../../shared/gig/check/score.ts';
 import { decksOf } from '../../shared/gig/check/decks.ts';
-import { checkTrack, type TrackCheck } from '../../shared/gig/check/track-check.ts';
+import type { Finding, FindingDetail, GigRemedy } from '../../shared/gig/check/finding.ts';
 import { matchEntries, matchSentence } from '../../shared/gig/playlist/match.ts';
 import { readPlaylist } from '../../shared/gig/playlist/read.ts';
 import * as edits from '../../shared/gig/set.ts';
-import { type Booth, GigFault, type GigSet, type SetEntry, type SetTrack } from '../../shared/gig/types.ts';
-import type { TrackAnalysis } from '../../shared/analysis.ts';
+import { type Booth, GigFault, type GigSet, MAX_GIG_NAME, type SetEntry } from '../../shared/gig/types.ts';
+import { MarkerFault } from '../../shared/markers/marker.ts';
 import type { DeckProfile } from '../../shared/profile/schema.ts';
 import type { GigStore } from '../library/gigs.ts';
-import { type EditRecord, titleOf, type TrackRecord } from '../library/records.ts';
 import { createSaver } from '../library/saver.ts';
+import { GigCheck } from './check.svelte.ts';
+import { mended, withoutMoves } from './remedies.ts';
+import { findable, mendTrack, setTrackOf, type TrackShelf } from './tracks.ts';
 import { words } from './words.ts';
 
 /** What of the library is needed here. */
-export interface GigShelf {
-  readonly tracks: readonly TrackRecord[];
+export interface GigShelf extends TrackShelf {
   readonly gigs: GigStore;
   readonly waiting: Set<() => Promise<void>>;
-  analysisOf(id: string): Promise<TrackAnalysis | null>;
-  editOf(id: string): Promise<EditRecord | null>;
-}
-
-export interface Readiness {
-  findings: Finding[];
-  score: Score;
-  /** With the pictures taken off where the set is long. */
-  tracks: SetTrack[];
+  flush(): Promise<void>;
 }
 
 const newId = () => crypto.randomUUID();
@@ -40,18 +30,17 @@ export class GigState {
   booths = $state.raw<readonly Booth[]>([]);
   setId = $state<string | null>(null);
   boothId = $state<string | null>(null);
+  /** What was done last, or why it could not be. */
   sentence = $state('');
-  /** The last check; null after a change. */
-  readiness = $state.raw<Readiness | null>(null);
-  /** Share of the check that is done, 0..1; null while none runs. */
-  checking = $state<number | null>(null);
+  /** Takes back what the sentence tells; null where that is not offered. */
+  takeBack = $state.raw<(() => void | Promise<void>) | null>(null);
+  readonly check = new GigCheck();
 
   readonly set = $derived(this.sets.find(({ id }) => id === this.setId) ?? null);
   readonly booth = $derived(this.booths.find(({ id }) => id === this.boothId) ?? null);
 
   readonly #shelf: GigShelf;
   readonly #profiles: () => readonly DeckProfile[];
-  #run = 0;
   readonly #saver = createSaver<{ set: GigSet } | { booth: Booth }>({
     write: async (batch) => {
       await Promise.all(
@@ -70,12 +59,14 @@ export class GigState {
   }
 
   dispose(): void {
-    this.cancel();
+    this.check.outdate();
     void this.#flush();
     this.#shelf.waiting.delete(this.#flush);
   }
 
   async load(): Promise<void> {
+    // Corrections and markers that were made a moment ago may not be on the disk yet.
+    await this.#shelf.flush();
     const { booths, sets } = await this.#shelf.gigs.load();
     this.booths = booths;
     this.sets = sets;
@@ -84,22 +75,22 @@ export class GigState {
     this.ready = true;
   }
 
-  chooseSet(id: string): void {
+  chooseSet(id: string | null): void {
     this.setId = id;
     if (this.set?.boothId) this.boothId = this.set.boothId;
-    this.#changed();
+    this.check.clear();
+    this.#tell('');
   }
 
   chooseBooth(id: string): void {
     this.boothId = id;
     if (this.set) this.#keepSet({ ...this.set, boothId: id });
-    this.#changed();
+    this.check.clear();
+    this.#tell('');
   }
 
   addSet(): void {
-    const set = { ...edits.newSet(newId(), words.newSet(this.sets.length + 1)), boothId: this.boothId };
-    this.#keepSet(set);
-    this.setId = set.id;
+    this.#takeSet({ ...edits.newSet(newId(), words.newSet(this.sets.length + 1)), boothId: this.boothId });
   }
 
   /** A booth of two of the poorest deck: the one to be ready for. */
@@ -115,9 +106,10 @@ export class GigState {
     const { set } = this;
     if (!set) return;
     this.sets = this.sets.filter(({ id }) => id !== set.id);
-    this.setId = this.sets[0]?.id ?? null;
+    this.chooseSet(this.sets[0]?.id ?? null);
+    this.#tell(words.removedSet(set.name), () => this.#takeSet(set));
     await this.#flush();
-    await this.#shelf.gigs.deleteSet(set.id);
+    if (!this.sets.some(({ id }) => id === set.id)) await this.#shelf.gigs.deleteSet(set.id);
   }
 
   async removeBooth(): Promise<void> {
@@ -125,8 +117,13 @@ export class GigState {
     if (!booth) return;
     this.booths = this.booths.filter(({ id }) => id !== booth.id);
     this.boothId = this.booths[0]?.id ?? null;
+    this.check.clear();
+    this.#tell(words.removedBooth(booth.name), () => {
+      this.#keepBooth(booth);
+      this.chooseBooth(booth.id);
+    });
     await this.#flush();
-    await this.#shelf.gigs.deleteBooth(booth.id);
+    if (!this.booths.some(({ id }) => id === booth.id)) await this.#shelf.gigs.deleteBooth(booth.id);
   }
 
   changeBooth(change: Partial<Booth>): void {
@@ -134,7 +131,12 @@ export class GigState {
   }
 
   renameSet(name: string): void {
-    if (this.set && name.trim()) this.#keepSet({ ...this.set, name: name.trim().slice(0, 80) });
+    if (this.set && name.trim()) this.#keepSet({ ...this.set, name: name.trim().slice(0, MAX_GIG_NAME) });
+  }
+
+  /** Whether an entry's track is in the library. */
+  has({ trackId }: SetEntry): boolean {
+    return trackId !== null && this.#shelf.tracks.some(({ id }) => id === trackId);
   }
 
   /** Puts tracks of the library into the set, at its end or before entry number `at`. */
@@ -151,7 +153,14 @@ export class GigState {
   }
 
   remove(id: string): void {
-    this.#edit((set) => edits.removeEntry(set, id));
+    const { set } = this;
+    const entry = set?.entries.find((each) => each.id === id);
+    if (!set || !entry) return;
+    const at = set.entries.indexOf(entry);
+    this.#edit((now) => edits.removeEntry(now, id));
+    this.#tell(words.removedEntry(entry.title || entry.fileName), () =>
+      this.#edit((now) => edits.insertEntries(now, [entry], at)),
+    );
   }
 
   change(id: string, change: Partial<Omit<SetEntry, 'id'>>): void {
@@ -164,94 +173,148 @@ export class GigState {
       const list = readPlaylist(new Uint8Array(await file.arrayBuffer()), file.name);
       const matched = matchEntries(list.entries, this.#shelf.tracks.map(findable), newId);
       const name = list.name || file.name.replace(/\.[^.]+$/, '');
-      const set: GigSet = {
-        ...edits.newSet(newId(), name.slice(0, 80)),
+      this.#takeSet({
+        ...edits.newSet(newId(), name.slice(0, MAX_GIG_NAME)),
         boothId: this.boothId,
         entries: matched.entries,
-      };
-      this.#keepSet(set);
-      this.setId = set.id;
-      this.sentence = [matchSentence(matched), ...list.notes].join(' ');
+      });
+      this.#tell([matchSentence(matched), ...list.notes].join(' '));
     } catch (error) {
       if (!(error instanceof Error)) throw error;
-      this.sentence = error.message;
+      this.#tell(error.message);
     }
+  }
+
+  /** Looks for the tracks that were not in the library: their files may have been added since. */
+  matchAgain(): void {
+    const lost = this.set?.entries.filter((entry) => !this.has(entry)) ?? [];
+    const list = lost.map(({ fileName, ...entry }) => ({ ...entry, path: fileName, seconds: null }));
+    const matched = matchEntries(list, this.#shelf.tracks.map(findable), newId);
+    const found = new Map(
+      lost.flatMap((entry, i) => {
+        const { trackId, title, artist } = matched.entries[i];
+        return trackId === null ? [] : [[entry.id, { ...entry, trackId, title, artist }]];
+      }),
+    );
+    if (found.size) {
+      this.#edit((set) => ({
+        ...set,
+        entries: set.entries.map((entry) => found.get(entry.id) ?? entry),
+      }));
+    }
+    this.#tell(matchSentence(matched));
   }
 
   /** Checks the set against the booth, a track at a time, so that a long set is never in memory at once. */
-  async check(): Promise<void> {
+  async runCheck(): Promise<void> {
     const { set, booth } = this;
     if (!set || !booth) return;
-    const run = ++this.#run;
-    this.checking = 0;
-    this.sentence = '';
-    const profiles = this.#profiles();
-    const here = decksOf(booth, profiles).profiles;
-    const richest = richestOf(profiles);
-    const ids = [...new Set(set.entries.flatMap(({ trackId }) => trackId ?? []))];
-    const checks = new Map<string, TrackCheck>();
-    const tracks: SetTrack[] = [];
-    for (const [i, id] of ids.entries()) {
-      const track = await this.trackOf(id);
-      if (run !== this.#run) return;
-      if (track && richest) {
-        const entries = set.entries.filter((entry) => entry.trackId === id);
-        checks.set(id, checkTrack(track, entries, here, richest));
-        tracks.push(track);
-      }
-      this.checking = (i + 1) / ids.length;
+    await this.check.make(set, booth, this.#profiles(), (id) => setTrackOf(this.#shelf, id));
+  }
+
+  /** Takes the moves that a finding is about out of the plan. */
+  dropMoves(finding: Finding): void {
+    const { set } = this;
+    if (!set) return;
+    const before = new Map(set.entries.map(({ id, moves }) => [id, moves]));
+    const ids = new Set(finding.entryIds);
+    let dropped = 0;
+    this.#edit((now) => ({
+      ...now,
+      entries: now.entries.map((entry) => {
+        if (!ids.has(entry.id)) return entry;
+        const moves = withoutMoves(entry, finding);
+        dropped += entry.moves.length - moves.length;
+        return { ...entry, moves };
+      }),
+    }));
+    this.#tell(words.droppedMoves(dropped), () =>
+      this.#edit((now) => ({
+        ...now,
+        entries: now.entries.map((entry) =>
+          ids.has(entry.id) ? { ...entry, moves: before.get(entry.id) ?? entry.moves } : entry,
+        ),
+      })),
+    );
+  }
+
+  /**
+   * Carries out a remedy on the markers of the tracks that it is for.
+   * @param what the remedy in words
+   * @param details the places that it is for
+   */
+  async mend(what: string, remedy: GigRemedy, details: readonly FindingDetail[]): Promise<void> {
+    const { set, booth } = this;
+    if (!set || !booth) return;
+    const decks = decksOf(booth, this.#profiles()).profiles;
+    const trackOf = new Map(set.entries.map(({ id, trackId }) => [id, trackId]));
+    const byTrack = new Map<string, FindingDetail[]>();
+    for (const detail of details) {
+      const trackId = trackOf.get(detail.entryId);
+      if (trackId) byTrack.set(trackId, [...(byTrack.get(trackId) ?? []), detail]);
     }
-    this.readiness = {
-      findings: findingsOf(set, checks, booth, profiles),
-      score: scoreOf(set, checks, booth, profiles),
-      tracks,
-    };
-    this.checking = null;
+    const undos: { id: string; undo: () => Promise<void> }[] = [];
+    const refusals: string[] = [];
+    for (const [id, here] of byTrack) {
+      try {
+        const undo = await mendTrack(this.#shelf, id, what, (track) => mended(track, remedy, here, decks));
+        if (undo) undos.push({ id, undo });
+      } catch (error) {
+        if (!(error instanceof MarkerFault)) throw error;
+        refusals.push(error.message);
+      }
+    }
+    for (const { id } of undos) this.check.forget(id);
+    const told = undos.length ? words.mended(what, undos.length) : words.mendedNothing;
+    this.#tell(
+      [told, ...new Set(refusals)].join(' '),
+      undos.length
+        ? async () => {
+            for (const { id, undo } of undos) {
+              await undo();
+              this.check.forget(id);
+            }
+          }
+        : null,
+    );
   }
 
-  cancel(): void {
-    this.#run++;
-    this.checking = null;
+  async undo(): Promise<void> {
+    const { takeBack } = this;
+    if (!takeBack) return;
+    this.takeBack = null;
+    await takeBack();
+    // What was deleted a moment ago is on the disk again before that is said.
+    await this.#flush();
+    this.#tell(words.takenBack);
   }
 
-  /** A track of the library with the person's corrections and markers, or null when it must be analysed again. */
-  async trackOf(id: string): Promise<SetTrack | null> {
-    const track = this.#shelf.tracks.find((each) => each.id === id);
-    if (!track) return null;
-    const [analysis, edit] = await Promise.all([this.#shelf.analysisOf(id), this.#shelf.editOf(id)]);
-    if (!analysis) return null;
-    return {
-      ...findable(track),
-      tags: track.tags,
-      source: analysis.source,
-      partial: analysis.partial,
-      silent: analysis.silent,
-      grid: edit?.grid ?? analysis.grid,
-      gridByHand: Boolean(edit?.grid),
-      sections: edit?.sections ?? analysis.sections,
-      markers: edit?.markers ?? [],
-      key: analysis.key,
-      pyramid: analysis.pyramid,
-      metadataBytes: null,
-    };
+  #tell(sentence: string, takeBack: (() => void | Promise<void>) | null = null): void {
+    this.sentence = sentence;
+    this.takeBack = takeBack;
   }
 
   #edit(make: (set: GigSet) => GigSet): void {
     if (!this.set) return;
     try {
       this.#keepSet(make(this.set));
-      this.sentence = '';
+      this.#tell('');
     } catch (error) {
       if (!(error instanceof GigFault)) throw error;
-      this.sentence = error.message;
+      this.#tell(error.message);
     }
+  }
+
+  #takeSet(set: GigSet): void {
+    this.#keepSet(set);
+    this.chooseSet(set.id);
   }
 
   #keepSet(set: GigSet): void {
     const known = this.sets.some(({ id }) => id === set.id);
     this.sets = known ? this.sets.map((each) => (each.id === set.id ? set : each)) : [...this.sets, set];
     this.#saver.set(`set ${set.id}`, { set });
-    this.#changed();
+    this.check.outdate();
   }
 
   #keepBooth(booth: Booth): void {
@@ -260,21 +323,6 @@ export class GigState {
       ? this.booths.map((each) => (each.id === booth.id ? booth : each))
       : [...this.booths, booth];
     this.#saver.set(`booth ${booth.id}`, { booth });
-    this.#changed();
+    this.check.outdate();
   }
-
-  #changed(): void {
-    this.cancel();
-    this.readiness = null;
-  }
-}
-
-function findable(track: TrackRecord) {
-  return {
-    id: track.id,
-    title: titleOf(track),
-    artist: track.tags.artist ?? null,
-    fileName: track.name,
-    duration: track.duration,
-  };
 }

@@ -1,5 +1,6 @@
 /** Every sentence and label of the activity “Gig”, in one place and ready to translate. */
 import type { MoveKind } from '../../shared/gig/types.ts';
+import { plural } from '../../shared/text.ts';
 
 const moves: Record<MoveKind, string> = {
   'fire-cue': 'Jump to a hot cue',
@@ -53,9 +54,9 @@ export const words = {
   unknownName: 'Name of this deck',
   unknownMake: 'Find or make it',
   leaveOpen: 'do not know',
-  foundKnown: (name: string) => `That is like ${name}; it was added to the booth.`,
+  foundKnown: (name: string) => `That is like ${name}, which is in the booth now.`,
   foundMade: (name: string, nearest: string) =>
-    `${name} was made from ${nearest} with your answers, and added to the booth. See it under Decks.`,
+    `${name} was made from ${nearest} with your answers, and is in the booth now. See it under Decks.`,
   library: 'Your tracks',
   addTrack: (title: string) => `Add ${title} to the set`,
   addAll: 'Add all',
@@ -77,14 +78,30 @@ export const words = {
   removeMove: (move: string) => `Do not plan: ${move}`,
   notHere: 'not in the library',
 
+  removedSet: (name: string) => `“${name}” was deleted.`,
+  removedBooth: (name: string) => `“${name}” was deleted.`,
+  removedEntry: (title: string) => `${title} was taken out of the set.`,
+  droppedMoves: (count: number) => `${plural(count, 'move is', 'moves are')} no longer planned.`,
+  mended: (what: string, tracks: number) =>
+    tracks > 1 ? `${what}: done in ${tracks} tracks.` : `${what}: done.`,
+  mendedNothing: 'Nothing had to be changed.',
+  takenBack: 'Taken back.',
+  undo: 'Undo',
+  reading: (percent: number) => `Reading files: ${percent} %`,
+  matchAgain: 'Look for them in the library again',
+
   checkNow: 'Check this set',
   checking: (percent: number) => `Checking: ${percent} %`,
+  checkProgress: 'Progress of the check',
+  stopped: 'The check was stopped.',
   stop: 'Stop',
   nothing: 'Nothing was found that would hurt in this booth.',
   found: (count: number) => `${count} ${count === 1 ? 'finding' : 'findings'}, what would hurt most first`,
   on: (decks: string) => `on ${decks}`,
-  inTracks: 'In',
+  places: (count: number) => `All ${count} of them`,
+  showAll: (count: number) => `Show all ${count}`,
   open: 'Open',
+  openTrack: (name: string) => `Open ${name}`,
   from: 'You practise on',
   to: 'You will play on',
   same: 'These two decks do not differ in anything that is known.',

@@ -102,6 +102,8 @@ export class EditsState {
   async reread(): Promise<void> {
     const [id, analysis] = [this.#id, this.#analysis];
     await this.flush();
+    // Another track was taken up meanwhile, and with it what is on the disk.
+    if (this.#id !== id) return;
     this.#id = null;
     await this.take(id, analysis);
   }

@@ -2,7 +2,8 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { overviewColumns } from '../../shared/display/model.ts';
 import { barAt } from '../../shared/gig/card/bars.ts';
-import { cardModel } from '../../shared/gig/card/card.ts';
+import { lookAt, readinessOf } from '../../shared/gig/readiness.ts';
+import type { Booth, GigSet, SetTrack } from '../../shared/gig/types.ts';
 import { MOST_REMINDERS, remindersFor } from '../../shared/gig/card/reminders.ts';
 import { noGrid, timeOfBeat } from '../../shared/grid/grid.ts';
 import { constantGrid } from '../display/tracks.ts';
@@ -45,6 +46,11 @@ describe('bars', () => {
     );
   });
 });
+
+const cardModel = (set: GigSet, tracks: SetTrack[], booth: Booth, profiles: typeof DECKS) => {
+  const looked = new Map(tracks.map((track) => [track.id, lookAt(track, set, booth, profiles)!]));
+  return readinessOf(set, looked, booth, profiles).card;
+};
 
 describe('the card', () => {
   const markers = [

@@ -6,8 +6,6 @@ import { cuesOf, inOrder } from '../../markers/marker.ts';
 import type { DeckProfile } from '../../profile/schema.ts';
 import { decksOf, linkedDecks } from '../check/decks.ts';
 import type { Finding } from '../check/finding.ts';
-import { checkTracks, findingsOf } from '../check/findings.ts';
-import { type Score, scoreOf } from '../check/score.ts';
 import type { TrackCheck } from '../check/track-check.ts';
 import type { Booth, GigSet, SetEntry, SetTrack } from '../types.ts';
 import { type BarBeat, barAt } from './bars.ts';
@@ -82,23 +80,6 @@ export interface Card {
   decks: CardDeck[];
   /** The deck whose slots and strip the card shows; null where no profile of the booth is at hand. */
   worstDeck: { profileId: string; name: string } | null;
-  score: Score;
-}
-
-export function cardModel(
-  set: GigSet,
-  tracks: readonly SetTrack[],
-  booth: Booth,
-  profiles: readonly DeckProfile[],
-): Card {
-  const checks = checkTracks(set, tracks, booth, profiles);
-  const strips = new Map<string, DisplayColumns>();
-  const worst = decksOf(booth, profiles).profiles.at(0) ?? null;
-  for (const track of tracks) {
-    const strip = worst && stripOf(track, worst);
-    if (strip) strips.set(track.id, strip);
-  }
-  return cardOf(set, checks, strips, booth, profiles);
 }
 
 /** The overview of a track on a deck, for `cardOf`; null without a pyramid. */
@@ -113,6 +94,7 @@ export function stripOf(
  * The card of tracks that were checked one by one.
  * @param checks by the track's id
  * @param strips on the booth's poorest deck, by the track's id
+ * @param found the findings of these checks
  */
 export function cardOf(
   set: GigSet,
@@ -120,10 +102,10 @@ export function cardOf(
   strips: ReadonlyMap<string, DisplayColumns>,
   booth: Booth,
   profiles: readonly DeckProfile[],
+  found: readonly Finding[],
 ): Card {
   const here = decksOf(booth, profiles);
   const worst = here.profiles.at(0) ?? null;
-  const found = findingsOf(set, checks, booth, profiles);
   const byEntry = new Map<string, Finding[]>();
   for (const finding of found) {
     // What is so of many tracks is a reminder of the deck, not a warning of the track; but for look-alikes.
@@ -157,7 +139,6 @@ export function cardOf(
       reminders: remindersFor(profile, linked && linkedDecks(here) > 1),
     })),
     worstDeck: worst && { profileId: worst.id, name: worst.name },
-    score: scoreOf(set, checks, booth, profiles),
   };
 }
 

@@ -1,6 +1,7 @@
 /** What the readiness check says: the types, and how much each kind of finding hurts. */
 import type { Remedy } from '../../survival/verdict.ts';
 import type { ReasonKey } from '../../survival/words.ts';
+import type { PlannedMove } from '../types.ts';
 import type { MoveFaultKey } from './features.ts';
 
 /** What the app can do about a finding beside the remedies of single markers. `key`: into the words. */
@@ -23,7 +24,8 @@ export type GigAdviceKey =
   | 'replace-file'
   | 'play-by-ear'
   | 'widen-plan'
-  | 'practise';
+  | 'practise'
+  | 'ask-linked';
 
 export type GigFindingKey =
   | 'deck-unknown'
@@ -53,6 +55,8 @@ export interface FindingDetail {
   markerId: string | null;
   /** s, or null where it has no place in the track. */
   time: number | null;
+  /** The planned move that cannot be done, or null: it is not about one. */
+  move: PlannedMove | null;
   /** What it is called: the marker's name, the section, the title. May be empty. */
   name: string;
   /** As its reason has them, on the worst deck. */

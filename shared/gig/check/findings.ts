@@ -8,8 +8,8 @@ import { labelOf } from '../../survival/rules/rule.ts';
 import type { ReasonKey } from '../../survival/words.ts';
 import type { Booth, GigSet, SetEntry, SetTrack } from '../types.ts';
 import { type BoothDecks, decksOf, poorestFirst } from './decks.ts';
-import { moveFault, type MoveFaultKey } from './features.ts';
-import { type Finding, type FindingDetail, reasonWeight, weightOf } from './finding.ts';
+import { type MoveFault, moveFault, type MoveFaultKey } from './features.ts';
+import { type Finding, type FindingDetail, type GigRemedy, reasonWeight, weightOf } from './finding.ts';
 import { aboutTrack, Gathering } from './gather.ts';
 import { fileFaults, reportGrid, reportLoading, reportPartial } from './of-file.ts';
 import { reportNames } from './of-list.ts';
@@ -67,6 +67,7 @@ export function findingsOf(
       entryId: '',
       markerId: null,
       time: null,
+      move: null,
       name: id,
       params: {},
       remedies: [],
@@ -140,6 +141,7 @@ function reportMarkers(
           entryId: entry.id,
           markerId: marker.id,
           time: marker.time,
+          move: null,
           name: labelOf(marker),
           params,
           remedies,
@@ -163,7 +165,7 @@ function reportSight(
       group: entry.id,
       weight: weightOf('changes-unseen'),
       profile,
-      detail: { entryId: entry.id, markerId: null, time, name: label, params: {}, remedies: [proposal] },
+      detail: { ...aboutTrack(entry), time, name: label, remedies: [proposal] },
       remedies: [{ action: 'mark-sections' }],
     });
   }
@@ -197,6 +199,16 @@ function reportSight(
   }
 }
 
+function moveRemedies({ key, outcome }: MoveFault): GigRemedy[] {
+  const dropped: GigRemedy = { action: 'drop-move' };
+  if (key.startsWith('no-grid')) return [{ action: 'check-grid' }, dropped];
+  if (OF_TRACK.includes(key)) return [dropped, { action: 'open-track' }];
+  if (outcome === 'weakened') return [{ action: 'gig-advice', key: 'practise' }];
+  if (key === 'tempo-range') return [dropped, { action: 'gig-advice', key: 'widen-plan' }];
+  if (key === 'not-linked') return [{ action: 'gig-advice', key: 'ask-linked' }, dropped];
+  return [dropped, { action: 'gig-advice', key: 'plan-without' }];
+}
+
 /** Habits that a deck has no button for: once for the whole set; what hangs on the track, once for the track. */
 const OF_TRACK: readonly MoveFaultKey[] = [
   'cue-gone',
@@ -218,7 +230,6 @@ function reportMoves(
     const fault = moveFault(move, { check, profile, booth });
     if (!fault) continue;
     const ofTrack = OF_TRACK.includes(fault.key);
-    const gridless = fault.key.startsWith('no-grid');
     found.report({
       key: fault.key,
       group: ofTrack ? entry.id : '',
@@ -228,13 +239,10 @@ function reportMoves(
         ...aboutTrack(entry, fault.params),
         markerId: 'markerId' in move ? move.markerId : null,
         time: 'time' in move ? move.time : null,
+        move,
         remedies: fault.remedies,
       },
-      remedies: gridless
-        ? [{ action: 'check-grid' }]
-        : ofTrack
-          ? [{ action: 'open-track' }, { action: 'drop-move' }]
-          : [{ action: 'gig-advice', key: fault.outcome === 'lost' ? 'plan-without' : 'practise' }],
+      remedies: moveRemedies(fault),
     });
   }
 }

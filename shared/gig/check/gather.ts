@@ -42,7 +42,9 @@ export class Gathering {
     }
     known.weight = Math.max(known.weight, weight);
     if (profile) known.profileIds.add(profile.id);
-    const place = `${detail.entryId} ${detail.markerId ?? ''} ${detail.time ?? ''} ${detail.name}`;
+    const { entryId, markerId, time, name } = detail;
+    const move = detail.move ? JSON.stringify(detail.move) : '';
+    const place = `${entryId} ${markerId ?? ''} ${time ?? ''} ${name} ${move}`;
     if (!known.details.has(place)) known.details.set(place, detail);
   }
 
@@ -94,6 +96,7 @@ export const aboutTrack = (entry: SetEntry, params: FindingDetail['params'] = {}
   entryId: entry.id,
   markerId: null,
   time: null,
+  move: null,
   name: entry.title || entry.fileName,
   params,
   remedies: [],

@@ -34,8 +34,11 @@ export interface TrackOnDeck {
   places: ReadonlyMap<number, PlaceOnDeck>;
 }
 
+/** A track without its pyramid: what may be kept of a long set. */
+export type LightTrack = Omit<SetTrack, 'pyramid'>;
+
 export interface TrackCheck {
-  track: Omit<SetTrack, 'pyramid'>;
+  track: LightTrack;
   /** False: there was no pyramid, so nothing was said about what can be seen. */
   picture: boolean;
   /** By id of the profile. */

@@ -8,7 +8,7 @@ import type { Score } from './score.ts';
 
 type Params = Finding['params'];
 const num = (p: Params, key: string): number => Number(p[key]);
-const times = (p: Params): string => (num(p, 'count') > 1 ? ` Planned in ${p.count} tracks.` : '');
+const times = (p: Params): string => (num(p, 'tracks') > 1 ? ` Planned in ${p.tracks} tracks.` : '');
 
 /** One sentence or two for each key that is not a rule of survival. */
 export const findingWords: Record<GigFindingKey | MoveFaultKey, (p: Params) => string> = {
@@ -83,11 +83,12 @@ export const severityWord = (severity: Severity): string => severityWords[severi
 export const gigAdviceWords: Record<GigAdviceKey, string> = {
   'tell-by-place': 'Learn which comes first in the list',
   'load-early': 'Load it a track earlier than you would at home',
-  'plan-without': 'Plan these moves without it',
+  'plan-without': 'Or find another way to do it',
   'replace-file': 'Get the file again from where it came from',
   'play-by-ear': 'Count the bars; do not wait to see it',
-  'widen-plan': 'Plan a smaller change',
+  'widen-plan': 'Or plan a smaller change',
   practise: 'Practise it on this deck',
+  'ask-linked': 'Ask the venue to link the decks, and say so under Booth',
 };
 
 /** What happens in this booth. */
@@ -116,11 +117,11 @@ export function gigRemedyLabel(remedy: GigRemedy): string {
     case 'mark-sections':
       return 'Put marks on the changes';
     case 'plan-slots':
-      return 'Plan the slots';
+      return 'Give the cues that matter most the slots';
     case 'rename':
-      return 'Give a shorter name';
+      return 'Give a shorter name in the file’s tags';
     case 'drop-move':
-      return 'Take the move out of the plan';
+      return 'Take it out of the plan';
     case 'answer-questions':
       return 'Answer a few questions about it';
     case 'gig-advice':

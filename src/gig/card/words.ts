@@ -19,8 +19,6 @@ export const words = {
       : `About ${sides} sides: the set is too long for ${wished === 1 ? 'one side' : 'two sides'} in a size that can be read at arm’s length.`,
   empty: 'The set has no tracks yet, so there is nothing to put on a card.',
   preview: 'The card as it will look',
-  noPictures:
-    'The set is so long that the pictures of its tracks were put away; the card shows no strips. Check the set in two halves to have them.',
 
   documentTitle: (set: string, booth: string) => `${set}: card for ${booth}`,
   fileName: (set: string, forPhone: boolean) => `${set} - booth card${forPhone ? ' for the phone' : ''}`,

@@ -1,6 +1,7 @@
 /** What of each track goes along: decided from what the decks load, changed by the person. */
 import type { SourceFormat } from '../../../shared/analysis.ts';
-import type { GigSet, SetTrack } from '../../../shared/gig/types.ts';
+import type { LightTrack } from '../../../shared/gig/check/track-check.ts';
+import type { GigSet } from '../../../shared/gig/types.ts';
 import type { DeckProfile } from '../../../shared/profile/schema.ts';
 import { fileFormatOf } from '../../../shared/survival/rules/file.ts';
 import { reasonSentence } from '../../../shared/survival/words.ts';
@@ -12,7 +13,7 @@ export type Carriage = 'as-is' | 'copy' | 'leave-out';
 type Deck = Pick<DeckProfile, 'name' | 'media'>;
 
 export interface TakeItem {
-  track: SetTrack;
+  track: LightTrack;
   /** Place in the set, from 1: the first, where the track stands in it more than once. */
   number: number;
   /** Why decks do not load the file, a sentence each; empty: all do. */
@@ -72,7 +73,7 @@ export const wishFaults = ({ container, depth, rate }: CopyWish, decks: readonly
  */
 export function takeItems(
   set: GigSet,
-  tracks: readonly SetTrack[],
+  tracks: readonly LightTrack[],
   decks: readonly Deck[],
   form: CopyWish | null,
   chosen: ReadonlyMap<string, Carriage>,
