@@ -23,7 +23,7 @@ const CURVE = Float32Array.from({ length: TABLE_SIZE + 1 }, (_, i) => (i / TABLE
 
 /** `level^0.6` for a linear level, by table; levels of 1 and more give 1. */
 export function loudnessOf(level: number): number {
-  return level >= 1 ? 1 : CURVE[Math.round(level * TABLE_SIZE)];
+  return level >= 1 ? 1 : CURVE[(level * TABLE_SIZE + 0.5) | 0];
 }
 
 /**
@@ -33,7 +33,8 @@ export function loudnessOf(level: number): number {
  */
 export function levelOf(peak: number, rms: number): number {
   const level = PEAK_SHARE * peak + ((1 - PEAK_SHARE) / SINE_RMS) * rms;
-  return level >= 1 ? TABLE_SIZE : Math.round(level * TABLE_SIZE);
+  // Rounds; levels are never below 0.
+  return level >= 1 ? TABLE_SIZE : (level * TABLE_SIZE + 0.5) | 0;
 }
 
 const tables = new Map<number, Uint16Array>();

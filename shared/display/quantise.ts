@@ -60,27 +60,36 @@ function spansOf(pyramid: Pyramid, startTime: number, width: number, count: numb
   return { level, first, last };
 }
 
-function peaksOf({ level, first, last }: Spans, layer: number): Float32Array {
-  const fine = level.peak[layer];
-  const out = new Float32Array(first.length);
-  for (let column = 0; column < out.length; column++) {
+/** Heights of one layer: peak and RMS of each column in one pass, since a library has millions of them. */
+function heightsOf(
+  { level, first, last }: Spans,
+  layer: number,
+  table: Uint16Array,
+  heights: Uint16Array,
+): void {
+  const peaks = level.peak[layer];
+  const rms = level.rms[layer];
+  for (let column = 0; column < heights.length; column++) {
+    const from = first[column];
+    const to = last[column];
     let top = 0;
-    for (let i = first[column]; i <= last[column]; i++) if (fine[i] > top) top = fine[i];
-    out[column] = top;
+    let power = 0;
+    for (let i = from; i <= to; i++) {
+      top = Math.max(top, peaks[i]);
+      power += rms[i] * rms[i];
+    }
+    heights[column] = table[levelOf(top, rmsFrom(power, to - from + 1))];
   }
-  return out;
 }
 
-function rmsOf({ level, first, last }: Spans, layer: number): Float32Array {
-  const fine = level.rms[layer];
-  const out = new Float32Array(first.length);
-  for (let column = 0; column < out.length; column++) {
-    let power = 0;
-    for (let i = first[column]; i <= last[column]; i++) power += fine[i] * fine[i];
-    const length = last[column] - first[column] + 1;
-    if (power > 0) out[column] = Math.sqrt(power / length);
-  }
-  return out;
+/** Rounded as the pyramid's own levels are. */
+const rmsFrom = (power: number, count: number): number =>
+  power > 0 ? Math.fround(Math.sqrt(power / count)) : 0;
+
+function rmsAt(fine: Float32Array, from: number, to: number): number {
+  let power = 0;
+  for (let i = from; i <= to; i++) power += fine[i] * fine[i];
+  return rmsFrom(power, to - from + 1);
 }
 
 /** `count` columns of `secondsPerColumn` from `startTime` on, read from the pyramid and quantised. */
@@ -95,18 +104,18 @@ export function quantise(
   const spans = spansOf(pyramid, startTime, secondsPerColumn, count);
   if (!spans) return out;
   const table = heightTable(heightSteps);
-  out.heights.forEach((heights, row) => {
-    const layer = kind === 'three-band' ? row : FULL;
-    const peak = peaksOf(spans, layer);
-    const rms = rmsOf(spans, layer);
-    for (let i = 0; i < count; i++) heights[i] = table[levelOf(peak[i], rms[i])];
-  });
+  out.heights.forEach((heights, row) => heightsOf(spans, kind === 'three-band' ? row : FULL, table, heights));
   if (kind !== 'tint' && kind !== 'single') return out;
   const share = kind === 'tint' ? bandBalance : trebleShare;
-  const [bass, middle, treble] = BANDS.map((_, layer) => rmsOf(spans, layer));
+  const { level, first, last } = spans;
+  const [bass, middle, treble] = level.rms;
+  const [heights] = out.heights;
   for (let i = 0; i < count; i++) {
     // A column without height shows no colour, so it must not carry one.
-    if (out.heights[0][i]) out.colours[i] = colourStep(share(bass[i], middle[i], treble[i]), colourSteps);
+    if (!heights[i]) continue;
+    const [from, to] = [first[i], last[i]];
+    const balance = share(rmsAt(bass, from, to), rmsAt(middle, from, to), rmsAt(treble, from, to));
+    out.colours[i] = colourStep(balance, colourSteps);
   }
   return out;
 }

@@ -29,6 +29,7 @@ export function invisibleChanges(
   richest: DeckProfile,
   markers: readonly Marker[],
 ): InvisibleChange[] {
+  if (profile === richest) return [];
   const here = contextFor(markers, analysis, profile);
   const there = contextFor(markers, analysis, richest);
   return analysis.sections.flatMap(({ startTime: time, label }): InvisibleChange[] => {
