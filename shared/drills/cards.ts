@@ -52,23 +52,28 @@ export function recallAfter(
 export const daysSince = ({ lastReview }: CardRecord, now: number): number =>
   lastReview === null ? 0 : Math.max(0, now - lastReview) / DAY_MS;
 
+/** What a card is made from: an answer to a reading drill, or a round of a hand drill. */
+export type Graded = Pick<AnswerRecord, 'at' | 'key' | 'grade'> & Partial<Pick<AnswerRecord, 'baseline'>>;
+
 /** One answer with the state of its card just before it. */
-export interface Replayed {
-  record: AnswerRecord;
+export interface Replayed<R extends Graded> {
+  record: R;
   /** null for a first answer. */
   before: CardRecord | null;
 }
 
 /** All cards made anew from the answers, in order of time: for a person whose cards were lost, and for estimates. */
-export function replay(records: readonly AnswerRecord[]): {
+export function replay<R extends Graded>(
+  records: readonly R[],
+): {
   cards: Map<ItemKey, CardRecord>;
-  steps: Replayed[];
+  steps: Replayed<R>[];
 } {
   const cards = new Map<ItemKey, CardRecord>();
   const steps = [...records]
     .sort((a, b) => a.at - b.at)
     .filter((record) => !record.baseline)
-    .map((record): Replayed => {
+    .map((record): Replayed<R> => {
       const before = cards.get(record.key) ?? null;
       cards.set(record.key, afterAnswer(before, record.key, record, record.at));
       return { record, before };

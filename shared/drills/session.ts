@@ -1,5 +1,6 @@
 /** Planning a session and going through it. A session is plain data: store it after every answer. */
 import { afterAnswer, retrievability } from './cards.ts';
+import type { HandKey } from './hands.ts';
 import { type AvailableKey, partsOf } from './make.ts';
 import { newSeed, pick, shuffled } from './random.ts';
 import type {
@@ -42,6 +43,9 @@ export interface PlanOptions {
   sound: boolean;
 }
 
+/** What a session may be planned from. */
+export type PlanKey = AvailableKey | HandKey;
+
 type Planned = Omit<PlannedItem, 'seed' | 'withSound'>;
 
 /** Items that fit in so many minutes, by the person's own times where there are enough of them. */
@@ -56,13 +60,13 @@ export function itemsIn(minutes: number, history: readonly AnswerRecord[]): numb
  * Plans a session. Due keys come first, the most forgotten before the others; then new ones, up to NEW_SHARE of the
  * places; then keys that are not due yet, and at last new ones once more, so that the time is filled. Of all places
  * about BASELINE_SHARE go to the richest display.
- * @param keys what can be asked (`availableKeys`)
+ * @param keys what can be asked (`availableKeys`, and `handKeys` where the person has their hands free)
  * @param cards by key; keys without a card are new
  * @param now ms since 1970
  */
 export function planSession(
   options: PlanOptions,
-  keys: readonly AvailableKey[],
+  keys: readonly PlanKey[],
   cards: ReadonlyMap<ItemKey, CardRecord>,
   history: readonly AnswerRecord[],
   now: number,
@@ -82,7 +86,7 @@ export function planSession(
 }
 
 function fill(
-  keys: readonly AvailableKey[],
+  keys: readonly PlanKey[],
   cards: ReadonlyMap<ItemKey, CardRecord>,
   places: number,
   options: PlanOptions,
@@ -136,7 +140,7 @@ function weighted<T extends { deckId: string }>(
 
 /** Baselines for the decks and drills that were asked on the richest display least, against what was trained. */
 function baselinesFor(
-  keys: readonly AvailableKey[],
+  keys: readonly PlanKey[],
   history: readonly AnswerRecord[],
   count: number,
   options: PlanOptions,
@@ -152,12 +156,12 @@ function baselinesFor(
   }
   const out: Planned[] = [];
   while (out.length < count && possible.length) {
-    const times = ({ deckId, drill }: AvailableKey) => asked.get(group(deckId, drill)) ?? 0;
+    const times = ({ deckId, drill }: PlanKey) => asked.get(group(deckId, drill)) ?? 0;
     const least = Math.min(...possible.map(times));
     const key = pick(
       random,
       possible.filter((each) => times(each) === least),
-    ) as AvailableKey;
+    ) as PlanKey;
     asked.set(group(key.deckId, key.drill), least + 1);
     out.push({ key: key.key, baseline: true, why: 'baseline' });
   }

@@ -9,6 +9,7 @@ import type { EditedGrid } from '../grid/edit-model.ts';
 import type { PhaseReadout } from '../profile/schema.ts';
 import type { EditedSection } from '../sections/edit.ts';
 import type { ContrastLayer } from '../survival/contrast.ts';
+import type { HandRecord } from './hands.ts';
 
 /** A random number 0 ≤ x < 1, as from `Math.random`. */
 export type Random = () => number;
@@ -256,6 +257,8 @@ export interface Session {
   /** Index of the item that is open; `items.length` when all are done. */
   at: number;
   answers: AnswerRecord[];
+  /** Rounds of hand drills in it; missing in sessions from before there were any. */
+  hands?: HandRecord[];
 }
 
 /** A change that an answer to a "confirm first" question asks for. */

@@ -106,5 +106,5 @@ export const words = {
   to: 'You will play on',
   same: 'These two decks do not differ in anything that is known.',
   likelihood: (percent: number) => `${percent} % likely to catch you out (estimate)`,
-  drill: 'Train this',
+  drill: (name: string) => `Train this: ${name}`,
 } as const;

@@ -5,6 +5,7 @@
  * later store (for instance the markers of a track) is one entry that creates it; when it is keyed by the
  * track's id, add it to TRACK_STORES as well, so that removing a track removes its part of the store.
  */
+import type { HandRecord } from '../../shared/drills/hands.ts';
 import type { AnswerRecord, CardRecord } from '../../shared/drills/types.ts';
 import type { Booth, GigSet } from '../../shared/gig/types.ts';
 import type { DBSchema, IDBPDatabase, IDBPTransaction, StoreNames } from 'idb';
@@ -28,6 +29,7 @@ export interface LibrarySchema extends DBSchema {
   profiles: { key: string; value: ProfileRecord };
   settings: { key: string; value: SettingRecord };
   answers: { key: number; value: AnswerRecord };
+  hands: { key: number; value: HandRecord };
   cards: { key: string; value: CardRecord };
   sessions: { key: string; value: SessionRecord };
   booths: { key: string; value: Booth };
@@ -69,6 +71,13 @@ export const MIGRATIONS: readonly Migration[] = [
       db.createObjectStore('cards', { keyPath: 'key' });
       for (const store of ['sessions', 'booths', 'sets'] as const)
         db.createObjectStore(store, { keyPath: 'id' });
+    },
+  },
+  {
+    to: 3,
+    what: 'Rounds of hand drills.',
+    run(db) {
+      db.createObjectStore('hands', { autoIncrement: true });
     },
   },
 ];

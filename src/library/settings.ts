@@ -31,6 +31,8 @@ const SCHEMAS = {
   volume: unit,
   /** Level of the metronome's click against the volume, 0..1. */
   clickLevel: unit,
+  /** Hand drills click on the beats that the deck plays. */
+  handClicks: v.boolean(),
   /** Richest first; null: the shipped profiles in their own order. */
   rungs: nullable(v.array(RungSchema)),
   /** The scrolling rungs show their overviews too. */
@@ -66,6 +68,7 @@ export function defaultSettings(): Settings {
     theme: 'booth',
     volume: FIRST_VOLUME,
     clickLevel: FIRST_CLICK_LEVEL,
+    handClicks: true,
     rungs: null,
     overviews: true,
     compared: null,

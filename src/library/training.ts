@@ -1,4 +1,6 @@
 /** Answers to drills, their schedule and the open session, as the database keeps them. */
+import type { HandRecord } from '../../shared/drills/hands.ts';
+import { readSession } from '../../shared/drills/session.ts';
 import type { AnswerRecord, CardRecord, Session } from '../../shared/drills/types.ts';
 import type { Disk } from './disk.ts';
 import { writing } from './transaction.ts';
@@ -6,6 +8,8 @@ import { writing } from './transaction.ts';
 export interface Training {
   /** In the order in which they were given. */
   answers: AnswerRecord[];
+  /** Rounds of hand drills, likewise. */
+  hands: HandRecord[];
   cards: CardRecord[];
   /** The session that is open, or null. */
   session: Session | null;
@@ -23,16 +27,17 @@ export class TrainingStore {
   load(): Promise<Training> {
     return this.#disk.read(
       async (db) => {
-        const transaction = db.transaction(['answers', 'cards', 'sessions']);
-        const [answers, cards, open] = await Promise.all([
+        const transaction = db.transaction(['answers', 'hands', 'cards', 'sessions']);
+        const [answers, hands, cards, open] = await Promise.all([
           transaction.objectStore('answers').getAll(),
+          transaction.objectStore('hands').getAll(),
           transaction.objectStore('cards').getAll(),
           transaction.objectStore('sessions').get('open'),
           transaction.done,
         ]);
-        return { answers, cards, session: open?.session ?? null };
+        return { answers, hands, cards, session: readSession(open?.session) };
       },
-      { answers: [], cards: [], session: null },
+      { answers: [], hands: [], cards: [], session: null },
     );
   }
 
@@ -46,6 +51,21 @@ export class TrainingStore {
           transaction.objectStore('sessions').put({ id: 'open', session, savedAt: answer.at }),
         ];
         if (card) requests.push(transaction.objectStore('cards').put(card));
+        await Promise.all(requests);
+      }),
+    );
+  }
+
+  /** Keeps a round of a hand drill with its card and, where it was of one, the session: all of it, or nothing. */
+  async worked(round: HandRecord, card: CardRecord, session: Session | null): Promise<void> {
+    await this.#disk.write('The round', (db) =>
+      writing(db, ['hands', 'cards', 'sessions'], async (transaction) => {
+        const requests: Promise<unknown>[] = [
+          transaction.objectStore('hands').add(round),
+          transaction.objectStore('cards').put(card),
+        ];
+        if (session)
+          requests.push(transaction.objectStore('sessions').put({ id: 'open', session, savedAt: round.at }));
         await Promise.all(requests);
       }),
     );

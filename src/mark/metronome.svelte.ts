@@ -4,6 +4,7 @@
  * same way to the loudspeaker.
  */
 import type { BeatGrid } from '../../shared/grid/grid.ts';
+import { type ClickSounds, clickSounds } from '../player/click.ts';
 import type { Transport } from '../player/transport.svelte.ts';
 import { clicksDue, MediaClock } from './clicks.ts';
 
@@ -13,11 +14,6 @@ const LOOK_MS = 25;
 const AHEAD = 0.15;
 /** Beats this close behind the player still count as not yet clicked when it begins to play, s. */
 const START_SLACK = 0.005;
-/** A click: a sine that dies away, Hz and s. */
-const BEAT_HZ = 1200;
-const DOWNBEAT_HZ = 1800;
-const CLICK_SECONDS = 0.05;
-const DECAY_SECONDS = 0.008;
 
 export class Metronome {
   on = $state(false);
@@ -34,7 +30,7 @@ export class Metronome {
   /** Time in the track up to which clicks are handed over, s. */
   #until = 0;
   readonly #pending = new Map<AudioBufferSourceNode, number>();
-  #sounds: { beat: AudioBuffer; downbeat: AudioBuffer } | null = null;
+  #sounds: ClickSounds | null = null;
 
   constructor(transport: Transport) {
     this.#transport = transport;
@@ -87,7 +83,7 @@ export class Metronome {
     this.#engine.createMediaElementSource(media).connect(this.#engine.destination);
     this.#gain = new GainNode(this.#engine, { gain: this.#level });
     this.#gain.connect(this.#engine.destination);
-    this.#sounds = { beat: click(this.#engine, BEAT_HZ), downbeat: click(this.#engine, DOWNBEAT_HZ) };
+    this.#sounds = clickSounds(this.#engine);
     this.#media = media;
     const engine = this.#engine;
     media.addEventListener('play', () => void engine.resume());
@@ -133,18 +129,4 @@ export class Metronome {
     this.#clock.reset();
     this.#until = 0;
   }
-}
-
-/** Full at its first sample but for a turn of the sine, so that the beat is heard where it is. */
-function click(engine: AudioContext, hz: number): AudioBuffer {
-  const { sampleRate } = engine;
-  const length = Math.round(CLICK_SECONDS * sampleRate);
-  const buffer = new AudioBuffer({ length, sampleRate });
-  const samples = buffer.getChannelData(0);
-  for (let i = 0; i < length; i++) {
-    const t = i / sampleRate;
-    const end = 1 - i / length;
-    samples[i] = Math.sin(2 * Math.PI * hz * t) * Math.exp(-t / DECAY_SECONDS) * end;
-  }
-  return buffer;
 }

@@ -19,3 +19,16 @@ export function niceTop(values: readonly number[]): number {
   const power = 10 ** Math.floor(Math.log10(top));
   return ([1, 2, 5, 10].find((step) => step * power >= top) ?? 10) * power;
 }
+
+const HOUR = 3_600_000;
+
+/** From the first to the last of some times (ms since 1970), an hour wide at least. */
+export function timeDomainOf(times: readonly number[]): [number, number] {
+  if (!times.length) return [0, 1];
+  const [first, last] = [Math.min(...times), Math.max(...times)];
+  return [first - HOUR, Math.max(last, first + HOUR)];
+}
+
+/** `3 Nov` @param at ms since 1970 */
+export const dayOf = (at: number): string =>
+  new Date(at).toLocaleDateString(undefined, { day: 'numeric', month: 'short' });

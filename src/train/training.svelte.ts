@@ -1,17 +1,35 @@
 /* eslint svelte/prefer-svelte-reactivity: off -- maps and sets here are replaced whole, or not shown */
 /** The state of “Train”: the tracks to ask about, the open session, and the question that is asked. */
-import type { Interval } from '../../shared/drills/statistics.ts';
 import { confirmItem, applyRequest, withChange } from '../../shared/drills/confirm.ts';
 import { explain } from '../../shared/drills/explain.ts';
+import {
+  handAnswered,
+  handKept,
+  handKey,
+  handKeys,
+  handPartsOf,
+  type HandRecord,
+  type HandResult,
+  solved,
+} from '../../shared/drills/hands.ts';
 import { judge } from '../../shared/drills/judge.ts';
 import { availableKeys, itemFor, richestOf } from '../../shared/drills/make.ts';
-import { newSeed, seeded, shuffled } from '../../shared/drills/random.ts';
-import { answered, openItem, planSession, type PlanOptions, skipped } from '../../shared/drills/session.ts';
+import { seeded } from '../../shared/drills/random.ts';
+import { sampleOf } from '../../shared/drills/sample.ts';
+import {
+  answered,
+  openItem,
+  planSession,
+  type PlanKey,
+  type PlanOptions,
+  skipped,
+} from '../../shared/drills/session.ts';
 import type {
   AnswerRecord,
   CardRecord,
   ConfirmItem,
   DrillItem,
+  DrillKind,
   DrillTrack,
   EditRequest,
   Explanation,
@@ -19,15 +37,14 @@ import type {
   Score,
   Session,
 } from '../../shared/drills/types.ts';
+import type { DrillId } from '../../shared/behaviour/drills/machine.ts';
 import type { DeckProfile } from '../../shared/profile/schema.ts';
 import type { TrackAnalysis } from '../../shared/analysis.ts';
 import { type EditRecord, titleOf, type TrackRecord } from '../library/records.ts';
 import type { TrainingStore } from '../library/training.ts';
 import * as history from '../mark/history.ts';
+import { isHandDrill } from './drill-title.ts';
 import { words } from './words.ts';
-
-/** Tracks that are asked about in one session: a sample is enough, and their analyses fit into memory. */
-export const SAMPLE = 16;
 
 /** What of the library is needed here. */
 export interface TrainShelf {
@@ -46,15 +63,32 @@ export interface Outcome {
   explanation: Explanation;
 }
 
-export type Gap = Interval | null;
+/** One drill on one deck, to be trained by itself. */
+export interface Wish {
+  deckId: string;
+  drill: DrillKind | DrillId;
+}
+
+export interface StartOptions extends PlanOptions {
+  /** Hand drills too. */
+  hands: boolean;
+  /** Only this; null: everything. */
+  only: Wish | null;
+}
 
 export class TrainState {
   state = $state<'loading' | 'ready'>('loading');
   answers = $state.raw<readonly AnswerRecord[]>([]);
+  /** Rounds of hand drills. */
+  hands = $state.raw<readonly HandRecord[]>([]);
   cards = $state.raw<ReadonlyMap<ItemKey, CardRecord>>(new Map());
   session = $state.raw<Session | null>(null);
   item = $state.raw<DrillItem | null>(null);
   outcome = $state.raw<Outcome | null>(null);
+  /** The hand drill that is open in the session, until its round was looked at. */
+  hand = $state.raw<{ deckId: string; drill: DrillId } | null>(null);
+  /** Its round is over. */
+  handOver = $state(false);
   /** Asked before the first drill about a track that is not sure. */
   confirm = $state.raw<ConfirmItem | null>(null);
   tracks = $state.raw<readonly DrillTrack[]>([]);
@@ -95,6 +129,7 @@ export class TrainState {
   async load(): Promise<void> {
     const kept = await this.#shelf.training.load();
     this.answers = kept.answers;
+    this.hands = kept.hands;
     this.cards = new Map(kept.cards.map((card) => [card.key, card]));
     const { session } = kept;
     if (session) {
@@ -105,19 +140,27 @@ export class TrainState {
     this.state = 'ready';
   }
 
+  /** The place in the session that is shown, from 1. */
+  get place(): number {
+    const { session } = this;
+    if (!session) return 0;
+    return Math.min(session.items.length, session.at + (this.outcome || this.handOver ? 0 : 1));
+  }
+
   /** Begins a session. @returns a sentence where there is nothing to ask */
-  async start(options: PlanOptions): Promise<string | null> {
+  async start(options: StartOptions): Promise<string | null> {
     this.state = 'loading';
     const now = this.#now();
     try {
       await this.#readTracks(now);
-      const keys = availableKeys(this.tracks, this.profiles);
+      const keys = await this.#keys(options);
       const session = planSession(options, keys, this.cards, this.answers, now, seeded(now));
-      if (!session.items.length) return words.noTracks;
+      if (!session.items.length) return options.only ? words.notThis : words.noTracks;
       this.outcome = null;
       this.session = session;
       await this.#shelf.training.keepSession(session, now);
-      this.confirm = this.#nextConfirm();
+      // Tracks are asked about only where a question about one comes.
+      this.confirm = session.items.every(({ key }) => handPartsOf(key)) ? null : this.#nextConfirm();
       if (!this.confirm) this.#ask();
       return null;
     } finally {
@@ -140,6 +183,21 @@ export class TrainState {
     await this.#shelf.training.answered(next.record, next.card, next.session);
   }
 
+  /** Takes a round of a hand drill, be it the session's open item or one by itself. */
+  async worked(result: HandResult): Promise<void> {
+    const { deckId, drill } = result;
+    const open = this.hand?.deckId === deckId && this.hand.drill === drill && !this.handOver;
+    const { record, card } = handKept(result, this.cards.get(handKey(deckId, drill)) ?? null, this.#now());
+    const session = open && this.session ? handAnswered(this.session, record) : null;
+    if (session) {
+      this.session = session;
+      this.handOver = true;
+    }
+    this.hands = [...this.hands, record];
+    this.cards = new Map(this.cards).set(card.key, card);
+    await this.#shelf.training.worked(record, card, session);
+  }
+
   next(): void {
     this.outcome = null;
     this.#ask();
@@ -157,6 +215,8 @@ export class TrainState {
     this.session = null;
     this.item = null;
     this.outcome = null;
+    this.hand = null;
+    this.handOver = false;
     this.confirm = null;
     await this.#shelf.training.keepSession(null, this.#now());
   }
@@ -198,10 +258,28 @@ export class TrainState {
     await this.#shelf.saveEdit(track.id, { grid, sections, markers, history: history.record(kept, step) });
   }
 
+  /** What the session may be planned from. Decks are solved one by one, so that the page can go on between them. */
+  async #keys({ hands, only }: StartOptions): Promise<PlanKey[]> {
+    const keys: PlanKey[] = availableKeys(this.tracks, this.profiles);
+    const wanted = only ? isHandDrill(only.drill) : hands;
+    for (const key of wanted ? handKeys(this.profiles) : []) {
+      if (key) keys.push(key);
+      await new Promise((resolve) => setTimeout(resolve));
+    }
+    return only ? keys.filter(({ deckId, drill }) => deckId === only.deckId && drill === only.drill) : keys;
+  }
+
   #ask(): void {
     this.item = null;
+    this.hand = null;
+    this.handOver = false;
     while (this.session && !this.done) {
       const planned = openItem(this.session);
+      const hand = planned && handPartsOf(planned.key);
+      if (hand && this.#has(hand)) {
+        this.hand = hand;
+        return;
+      }
       const item = planned && itemFor(planned, this.tracks, this.profiles);
       if (item) {
         this.item = item;
@@ -212,11 +290,16 @@ export class TrainState {
     }
   }
 
+  /** A deck that was changed or removed since the session was planned may not have the drill any more. */
+  #has({ deckId, drill }: { deckId: string; drill: DrillId }): boolean {
+    const profile = this.profiles.find(({ id }) => id === deckId);
+    return profile !== undefined && solved(drill, profile).outcome === 'solved';
+  }
+
   /** The same seed gives the same sample, so that an interrupted session finds its tracks again. */
   async #readTracks(seed: number): Promise<void> {
     const usable = this.#shelf.tracks.filter(({ id }) => !this.#shelf.outdated.has(id));
-    const sample = shuffled(seeded(newSeed(seeded(seed))), usable).slice(0, SAMPLE);
-    const read = await Promise.all(sample.map((track) => this.#drillTrack(track)));
+    const read = await Promise.all(sampleOf(usable, seed).map((track) => this.#drillTrack(track)));
     this.tracks = read.filter((track) => track !== null);
   }
 

@@ -5,7 +5,7 @@ const plural = (count: number, one: string, many: string) => `${count} ${count =
 export const words = {
   title: 'Train',
   intro:
-    'Short questions about your own tracks, drawn as a poor deck draws them. Now and then the same question comes on the richest display: that is the measure to compare with.',
+    'Short questions about your own tracks, drawn as a poor deck draws them, and procedures for your hands. Now and then the same question comes on the richest display: that is the measure to compare with.',
   minutes: 'Length',
   minutesOf: (minutes: number) => `${minutes} minutes`,
   mode: 'For',
@@ -17,6 +17,14 @@ export const words = {
   noTracks:
     'No track is ready to ask about yet. Tracks need a sure grid and sections: add some, or check those that are unsure in Mark.',
   sample: (used: number, of: number) => `Asked about ${used} of your ${of} tracks this time.`,
+  notThis:
+    'None of your tracks is ready to be asked about this on that deck. Add tracks, check those that are unsure in Mark, or train everything.',
+  only: (drill: string, deck: string) => `Only “${drill}” on ${deck}.`,
+  everything: 'Everything instead',
+  wishWaits: (drill: string, deck: string) =>
+    `A session is open. “${drill}” on ${deck} comes when it has ended.`,
+  endAndTrain: 'End it and train that',
+  handOn: (deck: string) => `With your hands, on ${deck}.`,
   progress: (at: number, of: number) => `Question ${at} of ${of}`,
   on: (deck: string) => `on ${deck}`,
   baseline: 'on the richest display, as your own measure',
@@ -35,6 +43,8 @@ export const words = {
   listen: 'Listen',
   stop: 'Stop',
   withSound: 'I can listen now',
+  withHands: 'Hand drills too',
+  boothOf: 'Booth',
   noSound: 'The sound of this track is not kept here, so this question is asked without it.',
   confidence: 'How sure are you?',
   confidences: [
@@ -78,9 +88,15 @@ export const words = {
   tabs: { drills: 'Reading', hands: 'Hands', progress: 'Progress' },
   flash: 'Nothing here flashes; pictures change only when you answer.',
 
-  progressTitle: 'How your reading develops',
-  progressNone: 'After your first answers this shows how your reading develops.',
-  progressAnswers: (count: number) => plural(count, 'answer', 'answers'),
+  progressTitle: 'How your training develops',
+  progressNone: 'After your first answers or hand rounds this shows how you develop.',
+  progressAnswers: (answers: number, rounds: number) =>
+    [
+      answers || !rounds ? plural(answers, 'answer', 'answers') : '',
+      rounds ? plural(rounds, 'hand round', 'hand rounds') : '',
+    ]
+      .filter(Boolean)
+      .join(', '),
   errorTitle: (deck: string) => `Error on ${deck}, in bars`,
   errorAxis: 'Error in bars',
   day: 'Day',
@@ -103,6 +119,7 @@ export const words = {
   rightAxis: 'Share that was right',
   table: 'The same as a table',
   csv: 'Save all answers as CSV',
+  handsCsv: 'Save all hand rounds as CSV',
   deck: 'Deck',
 } as const;
 

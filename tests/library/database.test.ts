@@ -74,12 +74,23 @@ describe('migrations', () => {
     db.close();
   });
 
+  test('version 2 opens today with its answers, and has room for rounds of hand drills', async () => {
+    const name = freshName();
+    const second = await openDatabase({ name, migrations: MIGRATIONS.slice(0, 2) });
+    await second.add('answers', { key: 'kept' } as never);
+    second.close();
+    const db = await openDatabase({ name });
+    expect(await db.getAll('answers')).toEqual([{ key: 'kept' }]);
+    expect(await db.getAll('hands')).toEqual([]);
+    db.close();
+  });
+
   test('a fresh database runs every step from nothing', async () => {
     const db = await openDatabase({ name: freshName(), migrations: [...MIGRATIONS, ADD_MARKERS] });
     expect([...db.objectStoreNames].sort()).toEqual(
       [
         ...['analyses', 'audio', 'covers', 'edits', 'profiles', 'settings', 'tracks'],
-        ...['answers', 'cards', 'sessions', 'booths', 'sets', 'markers'],
+        ...['answers', 'hands', 'cards', 'sessions', 'booths', 'sets', 'markers'],
       ].sort(),
     );
     db.close();

@@ -7,7 +7,8 @@ import { isPress, isRelease, type Press } from '../../../shared/behaviour/press.
 import { reduce } from '../../../shared/behaviour/reduce.ts';
 import type { DeckProfile } from '../../../shared/profile/schema.ts';
 import { isDeck, isList, rowsOf } from './read-out.ts';
-import { type HandResult, runsFromStart, scored } from './score.ts';
+import type { HandResult } from '../../../shared/drills/hands.ts';
+import { runsFromStart, scored } from './score.ts';
 import { effectWords, pressWords, words } from './words.ts';
 
 export type Phase = 'ready' | 'running' | 'over';
@@ -54,6 +55,13 @@ export class Round {
   /** s for which the hands are still busy with what they do; 0: free */
   get busy(): number {
     return Math.max(0, this.busyUntil - (this.seconds ?? 0));
+  }
+
+  /** The clock runs: state after the last press, from which what comes is computed, and the clock's start on the page's, ms. */
+  get standing(): { state: unknown; origin: number } | null {
+    return this.phase === 'running' && this.origin !== null
+      ? { state: this.settled, origin: this.origin }
+      : null;
   }
 
   /** @param time on the page's clock, ms */

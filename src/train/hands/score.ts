@@ -1,26 +1,8 @@
 /** How a round went, beside the best there is on that deck. */
 import { judge, type RecordedPress, type Solution } from '../../../shared/behaviour/drills/drills.ts';
 import type { AnyMachine, DrillId } from '../../../shared/behaviour/drills/machine.ts';
+import type { HandResult } from '../../../shared/drills/hands.ts';
 import type { DeckProfile } from '../../../shared/profile/schema.ts';
-
-export interface HandResult {
-  deckId: string;
-  drill: DrillId;
-  done: boolean;
-  /** Why it ended without the goal; null where the goal was reached. */
-  ended: 'given-up' | 'spoilt' | 'too-late' | null;
-  presses: number;
-  /** Fewest presses that lead there on this deck. */
-  fewest: number;
-  /** s on the drill's clock, to the goal or to the last press */
-  seconds: number;
-  /** Least time with the fewest presses, s. */
-  leastSeconds: number;
-  /** How far off the beat, or how long it was silent, ms; null where nothing is measured. */
-  errorMs: number | null;
-  /** The same for the best way. */
-  bestErrorMs: number | null;
-}
 
 /** True when time alone decides something: the moment of the first press, a deadline, or a silence that goes on. */
 export function runsFromStart(machine: AnyMachine, best: Solution): boolean {
