@@ -176,8 +176,33 @@ test('the difference sheet puts the likeliest trap first and leads to the drills
   await page.getByTestId('difference-to').selectOption('wide-touch');
   await expect(page.getByTestId('difference')).toContainText('do not differ');
   await page.getByTestId('difference-to').selectOption('overview-only');
-  await page.getByRole('button', { name: 'Train this' }).first().click();
-  await expect(page.getByTestId('train')).toBeVisible();
+  await expect(lines.filter({ hasText: 'No waveform scrolls' })).toHaveCount(1);
+  await page.getByRole('button', { name: 'Train this: Find the drop' }).click();
+  await expect(page.getByTestId('wish')).toContainText('Only “Find the drop” on Overview only.');
+  await page.getByTestId('start').click();
+  const confirm = page.getByTestId('confirm');
+  const question = page.getByTestId('question');
+  await expect(confirm.or(question)).toBeVisible({ timeout: 30_000 });
+  while (await confirm.isVisible()) {
+    const asked = await confirm.locator('p').first().textContent();
+    await confirm.getByRole('button', { name: /^Leave this track out/ }).click();
+    await expect(page.getByText(asked!)).toHaveCount(0);
+  }
+  for (let n = 0; n < 3; n++) {
+    await expect(question).toHaveAttribute('data-drill', 'find-drop');
+    await expect(question).toContainText(/on Overview only\.|on the richest display/);
+    await page.getByRole('button', { name: 'Skip this one' }).click();
+  }
+
+  // A drill of the hands opens on its deck, and a session that is open waits.
+  await page.getByRole('button', { name: 'Gig', exact: true }).click();
+  await page.getByRole('button', { name: 'Differences', exact: true }).click();
+  await page.getByTestId('difference-to').selectOption('overview-only');
+  await page.getByRole('button', { name: 'Train this: Cues before the drop' }).first().click();
+  await expect(page.getByTestId('hand-deck')).toHaveValue('overview-only');
+  await expect(page.getByTestId('hand-goal')).toContainText('Load the track’s own cues before the drop.');
+  await page.getByRole('button', { name: 'Reading', exact: true }).click();
+  await expect(question).toBeVisible();
 });
 
 for (const theme of ['booth', 'paper'] as const) {

@@ -1,6 +1,8 @@
 /** Hand drills: worked by keys and by touch to the goal, refused where a deck needs none, and open to everybody. */
 import type { Page } from '@playwright/test';
+import { readFileSync } from 'node:fs';
 import { checkAccess } from './support/axe.ts';
+import { putSession, readRecords } from './support/database.ts';
 import { expect, openApp, test } from './support/page.ts';
 
 const DECKS = ['wide-touch', 'small-touch', 'touch-strip', 'overview-only'];
@@ -55,6 +57,106 @@ async function key(page: Page, id: string): Promise<string> {
   expect(name, `key of ${id}`).toBeTruthy();
   return name!;
 }
+
+test('rounds are kept: they stand in Progress after a reload, and in a file', async ({ page }) => {
+  await openHands(page, 'small-touch');
+  await choose(page, 'reach-slot');
+  await page.getByTestId('hand-start').click();
+  await page.keyboard.press(await key(page, 'bank 2'));
+  await page.keyboard.press(await key(page, 'hot-cue 2'));
+  await expect(page.getByTestId('hand-result')).toHaveAttribute('data-done', 'true');
+  await page.getByTestId('hand-again').click();
+  await page.keyboard.press(await key(page, 'hot-cue 2'));
+  await expect(page.getByTestId('hand-result')).toHaveAttribute('data-done', 'false');
+
+  await page.reload();
+  await page.getByRole('button', { name: 'Train', exact: true }).click();
+  await page.getByRole('button', { name: 'Progress', exact: true }).click();
+  const row = page.getByTestId('hand-progress').locator('[data-drill="reach-slot"]');
+  await expect(row).toContainText('1 of 2 rounds');
+  await expect(row.locator('td').nth(1)).toHaveText(/^2 presses in \d/);
+  await expect(row.locator('td').nth(3)).toHaveText('2 presses in 0.25 s');
+  const waiting = page.waitForEvent('download');
+  await page.getByTestId('hands-csv').click();
+  const [head, ...lines] = readFileSync(await (await waiting).path(), 'utf8')
+    .trim()
+    .split('\r\n');
+  expect(head).toContain('presses,fewest_presses');
+  expect(lines).toHaveLength(2);
+  expect(lines[1]).toContain('small-touch,reach-slot,false,spoilt,1,2,');
+  const cards = await readRecords<{ key: string; reps: number }>(page, 'cards');
+  expect(cards).toMatchObject([{ key: 'small-touch/reach-slot/hand', reps: 2 }]);
+});
+
+test('a session has hand drills too, and goes on with them after a reload', async ({ page }) => {
+  await openApp(page);
+  const item = (drill: string) => ({ key: `small-touch/${drill}/hand` });
+  await putSession(page, [item('two-loops'), item('reach-slot'), item('drive-pulled')]);
+  await page.reload();
+  await page.getByRole('button', { name: 'Train', exact: true }).click();
+  const place = page.getByTestId('train').getByTestId('place');
+  await expect(place).toHaveText('Question 1 of 3');
+  await page.getByRole('button', { name: 'Skip this one' }).click();
+  await expect(place).toHaveText('Question 1 of 2');
+  await expect(page.getByTestId('hand-goal')).toContainText('Fire the cue in slot 6.');
+  await page.getByTestId('hand-start').click();
+  await page.keyboard.press(await key(page, 'bank 2'));
+  await page.keyboard.press(await key(page, 'hot-cue 2'));
+  await expect(page.getByTestId('hand-result')).toHaveAttribute('data-done', 'true');
+  await expect(place).toHaveText('Question 1 of 2');
+
+  await page.reload();
+  await page.getByRole('button', { name: 'Train', exact: true }).click();
+  await expect(place).toHaveText('Question 2 of 2');
+  await page.getByTestId('hand-start').click();
+  await page.getByTestId('hand-give-up').click();
+  await expect(page.getByRole('button', { name: 'End this session' })).toHaveCount(0);
+  await expect(page.getByTestId('hand-next')).toBeFocused();
+  await page.keyboard.press('Enter');
+  await expect(page.getByTestId('session-done').getByRole('status').first()).toHaveText('1 of 2 right.');
+  await expect(page.getByTestId('hand-progress')).toBeVisible();
+});
+
+test('clicks are heard on the beats of the loop until they are switched off, and stay off', async ({
+  page,
+}) => {
+  // Every sound that is heard, with the time on its engine's clock.
+  await page.addInitScript(() => {
+    const log: number[] = ((window as unknown as { begun: number[] }).begun = []);
+    const start = AudioScheduledSourceNode.prototype.start;
+    AudioBufferSourceNode.prototype.start = function (this: AudioBufferSourceNode, when = 0) {
+      if (this.context instanceof AudioContext) log.push(when);
+      start.call(this, when);
+    };
+  });
+  const begun = () => page.evaluate(() => (window as unknown as { begun: number[] }).begun.length);
+  await openHands(page, 'small-touch');
+  await choose(page, 'shorten-loop');
+  await expect(page.getByTestId('hand-clicks')).toBeChecked();
+  await expect(page.getByTestId('hand-board')).toContainText('They start quiet');
+  const before = await begun();
+  await page.getByTestId('hand-start').click();
+  await expect.poll(begun).toBeGreaterThan(before + 4);
+  const times = await page.evaluate(() => (window as unknown as { begun: number[] }).begun.slice(-4));
+  // 125 beats per minute: 0.48 s apart, or so many times that where the page was held up.
+  const gaps = times.slice(1).map((time, i) => (time - times[i]) / 0.48);
+  for (const beats of gaps) {
+    expect(Math.round(beats)).toBeGreaterThanOrEqual(1);
+    expect(Math.abs(beats - Math.round(beats))).toBeLessThan(0.06);
+  }
+
+  await page.getByTestId('hand-give-up').click();
+  await page.getByTestId('hand-again').click();
+  await page.getByTestId('hand-clicks').uncheck();
+  const silent = await begun();
+  await expect(page.getByTestId('hand-read-out')).toContainText('beat 4 in a loop');
+  await expect(page.getByTestId('hand-read-out')).toContainText('beat 1 in a loop');
+  expect(await begun()).toBe(silent);
+  await page.reload();
+  await page.getByRole('button', { name: 'Train', exact: true }).click();
+  await page.getByRole('button', { name: 'Hands', exact: true }).click();
+  await expect(page.getByTestId('hand-clicks')).not.toBeChecked();
+});
 
 test('keys are left alone in fields, when switched off and after giving up', async ({ page }) => {
   await openHands(page, 'small-touch');

@@ -7,6 +7,8 @@ import { expect, openApp, test } from './support/page.ts';
 async function startSession(page: Page) {
   await openApp(page);
   await page.getByRole('button', { name: 'Train', exact: true }).click();
+  // Hand drills have their own tests.
+  await page.getByTestId('with-hands').uncheck();
   await page.getByTestId('start').click();
   // Tracks that are not sure are asked about first; here they are left out.
   const confirm = page.getByTestId('confirm');

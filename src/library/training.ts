@@ -17,6 +17,12 @@ export interface Training {
 
 const WHAT = 'The answer';
 
+/** A request whose failure the transaction tells: it may not be waited for where a later one fails at once. */
+function asked(request: Promise<unknown>): Promise<unknown> {
+  request.catch(() => {});
+  return request;
+}
+
 export class TrainingStore {
   readonly #disk: Disk;
 
@@ -47,8 +53,8 @@ export class TrainingStore {
       writing(db, ['answers', 'cards', 'sessions'], async (transaction) => {
         // All requests at once: nothing but the first turn is certain when the page is closing.
         const requests: Promise<unknown>[] = [
-          transaction.objectStore('answers').add(answer),
-          transaction.objectStore('sessions').put({ id: 'open', session, savedAt: answer.at }),
+          asked(transaction.objectStore('answers').add(answer)),
+          asked(transaction.objectStore('sessions').put({ id: 'open', session, savedAt: answer.at })),
         ];
         if (card) requests.push(transaction.objectStore('cards').put(card));
         await Promise.all(requests);
@@ -61,8 +67,8 @@ export class TrainingStore {
     await this.#disk.write('The round', (db) =>
       writing(db, ['hands', 'cards', 'sessions'], async (transaction) => {
         const requests: Promise<unknown>[] = [
-          transaction.objectStore('hands').add(round),
-          transaction.objectStore('cards').put(card),
+          asked(transaction.objectStore('hands').add(round)),
+          asked(transaction.objectStore('cards').put(card)),
         ];
         if (session)
           requests.push(transaction.objectStore('sessions').put({ id: 'open', session, savedAt: round.at }));

@@ -24,7 +24,7 @@ import {
 import { availableKeys, keyOf } from '../../shared/drills/make.ts';
 import { seeded } from '../../shared/drills/random.ts';
 import { openItem, planSession, type PlanOptions, readSession } from '../../shared/drills/session.ts';
-import { beatsAhead } from '../../src/train/hands/beats.ts';
+import { type Beat, beatsAhead } from '../../src/train/hands/beats.ts';
 import { DECKS, LIBRARY, poor, small, strip, wide } from './tracks.ts';
 
 const NOW = Date.UTC(2026, 10, 1, 20);
@@ -207,7 +207,7 @@ describe('the clicks', () => {
     const whole = beatsAhead(machine, machine.start, 0, 4);
     fc.assert(
       fc.property(fc.array(fc.double({ min: 0.005, max: 0.2, noNaN: true }), { minLength: 40 }), (steps) => {
-        const pieces = [];
+        const pieces: Beat[] = [];
         let at = 0;
         for (const step of steps) {
           const to = Math.min(4, at + step);

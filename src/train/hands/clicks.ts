@@ -7,6 +7,8 @@ import type { Round } from './round.svelte.ts';
 const LOOK_MS = 25;
 /** Clicks are handed to the engine this long before they are heard, s. */
 const AHEAD = 0.12;
+/** A click that is later than this is left out, s. */
+const LATE = 0.01;
 
 export class HandClicks {
   readonly #round: Round;
@@ -68,6 +70,8 @@ export class HandClicks {
     if (now + AHEAD <= this.#until) return;
     for (const { time, first } of beatsAhead(this.#round.machine, state, this.#until, now + AHEAD)) {
       const at = heardAt(engine, origin + time * 1000);
+      // Too late where the page was held up: a click off the beat would mislead.
+      if (at < engine.currentTime - LATE) continue;
       const source = new AudioBufferSourceNode(engine, { buffer: first ? sounds.downbeat : sounds.beat });
       source.connect(gain);
       source.start(Math.max(engine.currentTime, at));
