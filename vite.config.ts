@@ -1,6 +1,7 @@
 import { fileURLToPath } from 'node:url';
 import { svelte } from '@sveltejs/vite-plugin-svelte';
 import { defineConfig } from 'vitest/config';
+import { offline } from './.config/offline.ts';
 import { headers, policy } from './.config/policy.ts';
 
 const here = (path: string) => fileURLToPath(new URL(path, import.meta.url));
@@ -10,7 +11,7 @@ export default defineConfig({
   // The rendered demo set is served as static files; it is made by `npm run demo` and never committed.
   publicDir: here('./.cache/public'),
   cacheDir: here('./.cache/vite'),
-  plugins: [svelte({ configFile: false }), policy()],
+  plugins: [svelte({ configFile: false }), policy(), offline()],
   worker: { format: 'es' },
   build: {
     outDir: here('./.build'),

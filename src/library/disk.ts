@@ -13,6 +13,9 @@ export interface DiskOptions {
 }
 
 export class Disk {
+  /** Writes that failed since the page was opened. */
+  failures = 0;
+
   #db: LibraryDb | null = null;
   readonly #options: DiskOptions;
 
@@ -58,6 +61,7 @@ export class Disk {
     try {
       return await work(this.#db);
     } catch (error) {
+      this.failures++;
       this.#options.report(SENTENCES.notSaved(what, reason(error)));
       return null;
     }

@@ -271,6 +271,18 @@ export class Library {
     await Promise.all([this.settings.flush(), ...[...this.waiting].map((write) => write())]);
   }
 
+  /** Whether anything outlives the page: there is a database. */
+  get keeps(): boolean {
+    return this.#disk.db !== null;
+  }
+
+  /** Writes what still waits. @returns whether all of it was written; what was not has been reported */
+  async saveAll(): Promise<boolean> {
+    const { failures } = this.#disk;
+    await this.flush();
+    return this.#disk.failures === failures && !this.settings.waiting;
+  }
+
   async close(): Promise<void> {
     this.#stopListening();
     this.queue.dispose();

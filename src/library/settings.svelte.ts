@@ -45,6 +45,11 @@ export class SettingsState {
     this.#saver.set(key, plain);
   }
 
+  /** Something waits to be written. */
+  get waiting(): boolean {
+    return this.#saver.pending.size > 0;
+  }
+
   /** Writes what still waits, beginning synchronously. */
   flush(): Promise<void> {
     return this.#saver.flush();
