@@ -63,7 +63,7 @@ export async function carryOut(
     throw new BackupFault(`Nothing was restored: choose first what becomes of the ${conflict.what}.`);
   });
   // Read before the transaction begins: it would end while the file is read.
-  const covers = await Promise.all(plan.covers.map((id) => coverOf(plan, id)));
+  const covers = (await Promise.all(plan.covers.map((id) => coverOf(plan, id)))).filter((c) => c !== null);
 
   const written = await writing(db, STORES, async (transaction) => {
     const profiles = transaction.objectStore('profiles');
@@ -87,6 +87,11 @@ export async function carryOut(
     return writes.length + covers.length;
   });
   const { restored, notes } = await restoreAnalyses(db, plan);
+  const lost = plan.covers.length - covers.length;
+  if (lost)
+    notes.push(
+      `${lost} of ${plan.covers.length} cover pictures could not be read; everything else of the tracks is here.`,
+    );
   return { written: written + restored, notes };
 }
 
@@ -98,9 +103,14 @@ async function checkBase(transaction: Writing<typeof STORES>, write: Write, name
   );
 }
 
-async function coverOf({ backup }: ImportPlan, id: string): Promise<CoverRecord> {
-  const { base64, type } = await backup.line('covers', id);
-  return { id, cover: new Blob([bytesOfBase64(base64)], { type: type ?? '' }) };
+/** Null when its bytes cannot be read: a picture is no reason to lose the rest. */
+async function coverOf({ backup }: ImportPlan, id: string): Promise<CoverRecord | null> {
+  try {
+    const { base64, type } = await backup.line('covers', id);
+    return { id, cover: new Blob([bytesOfBase64(base64)], { type: typeof type === 'string' ? type : '' }) };
+  } catch {
+    return null;
+  }
 }
 
 async function restoreAnalyses(
@@ -109,8 +119,8 @@ async function restoreAnalyses(
 ): Promise<{ restored: number; notes: string[] }> {
   let restored = 0;
   for (const id of analyses) {
-    const { base64, analysedAt = backup.writtenAt } = await backup.line('analyses', id);
     try {
+      const { base64, analysedAt = backup.writtenAt } = await backup.line('analyses', id);
       const analysis = decodeAnalysis(bytesOfBase64(base64));
       await db.put('analyses', { id, version: analysis.version, analysis, analysedAt });
       restored++;

@@ -10,7 +10,10 @@
  * A number that JSON lacks is `{"$number":"-Infinity"}`.
  */
 import * as v from 'valibot';
+import { EditedGridSchema } from '../../shared/grid/schema.ts';
 import { MarkerSchema } from '../../shared/markers/marker.ts';
+import { EditedSectionsSchema } from '../../shared/sections/schema.ts';
+import { TrackRecordSchema } from './track-schema.ts';
 
 export const BACKUP_FORMAT = 'boothproof-backup';
 export const BACKUP_VERSION = 1;
@@ -29,24 +32,14 @@ export class BackupFault extends Error {
 
 const key = v.pipe(v.string(), v.minLength(1), v.maxLength(200));
 const state = {
-  grid: v.nullable(v.looseObject({ segments: v.array(v.looseObject({})) })),
-  sections: v.nullable(v.array(v.looseObject({}))),
+  grid: v.nullable(EditedGridSchema),
+  sections: v.nullable(EditedSectionsSchema),
   markers: v.nullish(v.array(MarkerSchema)),
 };
 
 /** What each record must have to be of use; whatever else it has is kept. */
 export const RECORDS = {
-  tracks: v.looseObject({
-    id: key,
-    name: v.string(),
-    size: v.number(),
-    addedAt: v.number(),
-    order: v.number(),
-    duration: v.number(),
-    tags: v.looseObject({ title: v.string() }),
-    source: v.looseObject({}),
-    summary: v.looseObject({}),
-  }),
+  tracks: TrackRecordSchema,
   edits: v.looseObject({
     id: key,
     savedAt: v.number(),
