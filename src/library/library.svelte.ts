@@ -64,7 +64,7 @@ export class Library {
 
   constructor(tools: Partial<LibraryTools> = {}) {
     this.#tools = { ...browserTools(), ...tools };
-    const { storage, fetch, createWorker, announce, databaseName: name, demoBase: base } = this.#tools;
+    const { storage, fetch, createWorker, lanes, announce, databaseName: name, demoBase: base } = this.#tools;
     const report = this.notices.add;
     const disk = new Disk({ report, name, lastCall: () => void this.flush() });
     const settings = new SettingsState(disk, report);
@@ -92,6 +92,7 @@ export class Library {
     });
     this.queue = new AnalysisQueue({
       createWorker,
+      lanes,
       recognise: (file, signal) => recognise(file, this.#recognisable(), signal),
       known: (job, id) => this.#giveAgain(job, id),
       accept: (job, result) => this.#accept(job, result),

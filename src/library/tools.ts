@@ -1,6 +1,7 @@
 /** What the library needs of the browser, so that tests can give it something else. */
 import type { Preview } from '../../workers/stages/preview.ts';
 import { runErrand } from '../queue/errand.ts';
+import { poolSize } from '../queue/queue.ts';
 import { type AnalysisWorker, createAnalysisWorker } from '../queue/worker.ts';
 import { DATABASE_NAME } from './database.ts';
 import { DEMO_PATH, type Fetch } from './demo.ts';
@@ -10,6 +11,8 @@ import { secondOpinion } from './second-opinion.ts';
 export interface LibraryTools {
   databaseName: string;
   createWorker(): AnalysisWorker;
+  /** Files that are analysed at the same time. */
+  lanes: number;
   storage: StorageLike | undefined;
   fetch: Fetch;
   /** Address of the demo set, with a slash at its end. */
@@ -28,6 +31,7 @@ export function browserTools(): LibraryTools {
   return {
     databaseName: DATABASE_NAME,
     createWorker: createAnalysisWorker,
+    lanes: poolSize(globalThis.navigator?.hardwareConcurrency),
     storage: globalThis.navigator?.storage,
     fetch: (url) => globalThis.fetch(url),
     demoBase: `${import.meta.env.BASE_URL}${DEMO_PATH}`,

@@ -1,19 +1,30 @@
+/* eslint svelte/prefer-svelte-reactivity: off -- maps here are replaced whole */
 /** The queue as the page sees it. */
 import type { EarlyReply } from '../../workers/protocol.ts';
 import { type Job, hasEnded } from './job.ts';
 import type { AnalysisQueue } from './queue.ts';
 
+interface Early {
+  job: Job;
+  reply: EarlyReply;
+}
+
 export class QueueState {
   jobs = $state.raw<readonly Job[]>([]);
-  /** First picture of the track that is being read; gone when its job ends. */
-  early = $state.raw<{ job: Job; reply: EarlyReply } | null>(null);
+  /** First pictures of the tracks that are being read, by job; each is gone when its job ends. */
+  #early = $state.raw<ReadonlyMap<string, Early>>(new Map());
 
   constructor(queue: AnalysisQueue) {
     queue.on('jobs', (jobs) => (this.jobs = jobs));
-    queue.on('early', (early) => (this.early = early));
+    queue.on('early', (early) => (this.#early = new Map([...this.#early, [early.job.id, early]])));
     queue.on('ended', (job) => {
-      if (this.early?.job.id === job.id) this.early = null;
+      if (this.#early.has(job.id)) this.#early = new Map([...this.#early].filter(([id]) => id !== job.id));
     });
+  }
+
+  /** The newest early picture of a job, or null. */
+  earlyOf(id: string | null): Early | null {
+    return (id !== null && this.#early.get(id)) || null;
   }
 
   get busy(): boolean {

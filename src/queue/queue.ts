@@ -1,6 +1,6 @@
 /**
- * Files waiting for the analysis, one worker, one file at a time. A worker that crashes or does not answer a
- * cancel is replaced and the queue goes on with the next file.
+ * Files waiting for the analysis and a pool of workers, each with one file at a time. A worker that crashes or does
+ * not answer a cancel is replaced and the queue goes on with the next file.
  */
 import type { DoneReply, EarlyReply, WorkerReply } from '../../workers/protocol.ts';
 import { reason } from '../library/database.ts';
@@ -11,7 +11,17 @@ import type { AnalysisWorker } from './worker.ts';
 /** How long a worker may take to answer a cancel before it is replaced, ms. */
 export const CANCEL_PATIENCE_MS = 2000;
 
+/** Most workers at once: each holds a file's pyramid and the decoder's memory. */
+const MOST_WORKERS = 4;
+
+/** Workers for a machine of so many cores: one core is left to the page. */
+export function poolSize(cores: number | undefined): number {
+  return Math.max(1, Math.min(MOST_WORKERS, (cores ?? 1) - 1));
+}
+
 export interface QueueOptions {
+  /** Files that are read at the same time, each in a worker of its own. 1 by default. */
+  lanes?: number;
   createWorker(): AnalysisWorker;
   /** Id of the track that has this very content, or null. Called when the file's turn comes. */
   recognise(file: Blob, signal: AbortSignal): Promise<string | null>;
@@ -42,24 +52,30 @@ export interface FileToAdd {
 }
 
 interface Running {
-  id: string;
   abort: AbortController;
   /** The result is being taken into the library: too late to cancel. */
   accepting: boolean;
+}
+
+/** One worker and what it is at. */
+interface Lane {
+  worker: AnalysisWorker | null;
+  busy: boolean;
 }
 
 export class AnalysisQueue {
   readonly #options: QueueOptions;
   readonly #events = new Emitter<QueueEvents>();
   #jobs: readonly Job[] = [];
-  #worker: AnalysisWorker | null = null;
-  #running: Running | null = null;
-  #looping = false;
+  readonly #lanes: readonly Lane[];
+  /** By the job's id. */
+  readonly #running = new Map<string, Running>();
   #disposed = false;
   #count = 0;
 
   constructor(options: QueueOptions) {
     this.#options = options;
+    this.#lanes = Array.from({ length: options.lanes ?? 1 }, () => ({ worker: null, busy: false }));
   }
 
   get jobs(): readonly Job[] {
@@ -76,7 +92,7 @@ export class AnalysisQueue {
       return { id: `job-${++this.#count}`, file, name, again, tempoAround, state: { kind: 'waiting' } };
     });
     this.#change([...this.#jobs, ...added]);
-    void this.#loop();
+    for (const lane of this.#lanes) void this.#loop(lane);
     return added;
   }
 
@@ -84,15 +100,14 @@ export class AnalysisQueue {
   cancel(id: string): void {
     const job = this.#jobs.find((j) => j.id === id);
     if (!job || hasEnded(job)) return;
-    if (this.#running?.id === id) {
-      if (this.#running.accepting) return;
-      this.#running.abort.abort();
-    }
+    const running = this.#running.get(id);
+    if (running?.accepting) return;
+    running?.abort.abort();
     this.#end(id, { kind: 'cancelled' });
   }
 
   cancelAll(): void {
-    // The waiting ones first, so that none of them starts when the running one stops.
+    // The waiting ones first, so that none of them starts when a running one stops.
     for (const job of [...this.#jobs].reverse()) this.cancel(job.id);
   }
 
@@ -115,7 +130,7 @@ export class AnalysisQueue {
 
   /** Resolves when nothing is left to do. */
   idle(): Promise<void> {
-    if (!this.#looping) return Promise.resolve();
+    if (!this.#busy) return Promise.resolve();
     return new Promise((resolve) => {
       const off = this.on('idle', () => {
         off();
@@ -127,32 +142,36 @@ export class AnalysisQueue {
   dispose(): void {
     this.cancelAll();
     this.#disposed = true;
-    this.#discardWorker();
+    for (const lane of this.#lanes) discardWorker(lane);
     this.#events.clear();
   }
 
-  async #loop(): Promise<void> {
-    if (this.#looping) return;
-    this.#looping = true;
+  get #busy(): boolean {
+    return this.#lanes.some((lane) => lane.busy);
+  }
+
+  async #loop(lane: Lane): Promise<void> {
+    if (lane.busy) return;
+    lane.busy = true;
     for (;;) {
       const job = this.#jobs.find((j) => j.state.kind === 'waiting');
       if (!job || this.#disposed) break;
-      await this.#read(job);
+      await this.#read(job, lane);
     }
-    this.#looping = false;
-    this.#events.emit('idle', undefined);
+    lane.busy = false;
+    if (!this.#busy) this.#events.emit('idle', undefined);
   }
 
   /** One job from its turn to its end; never throws. */
-  async #read(job: Job): Promise<void> {
-    const running: Running = { id: job.id, abort: new AbortController(), accepting: false };
+  async #read(job: Job, lane: Lane): Promise<void> {
+    const running: Running = { abort: new AbortController(), accepting: false };
     const { signal } = running.abort;
-    this.#running = running;
+    this.#running.set(job.id, running);
     this.#set(job.id, { kind: 'reading', share: 0 });
     try {
       const known = job.again ? null : await this.#options.recognise(job.file, signal);
       signal.throwIfAborted();
-      const result = known === null ? await this.#analyse(job, signal) : null;
+      const result = known === null ? await this.#analyse(job, lane, signal) : null;
       signal.throwIfAborted();
       running.accepting = true;
       if (result) await this.#options.accept(job, result);
@@ -169,12 +188,12 @@ export class AnalysisQueue {
           : new JobFault('unexpected', QUEUE_SENTENCES.unexpected(job.name, reason(error)));
       this.#end(job.id, { kind: 'fault', code: fault.code, sentence: fault.message });
     } finally {
-      this.#running = null;
+      this.#running.delete(job.id);
     }
   }
 
-  #analyse(job: Job, signal: AbortSignal): Promise<DoneReply> {
-    const worker = this.#startWorker(job);
+  #analyse(job: Job, lane: Lane, signal: AbortSignal): Promise<DoneReply> {
+    const worker = this.#startWorker(job, lane);
     return new Promise<DoneReply>((resolve, reject) => {
       let patience: ReturnType<typeof setTimeout> | undefined;
       const settle = () => {
@@ -198,14 +217,14 @@ export class AnalysisQueue {
       };
       const onCrash = () => {
         settle();
-        this.#discardWorker();
+        discardWorker(lane);
         reject(crash(job));
       };
       const onAbort = () => {
         worker.postMessage({ type: 'cancel', id: job.id });
         patience = setTimeout(() => {
           settle();
-          this.#discardWorker();
+          discardWorker(lane);
           reject(signal.reason);
         }, this.#options.cancelPatienceMs ?? CANCEL_PATIENCE_MS);
       };
@@ -218,8 +237,8 @@ export class AnalysisQueue {
     });
   }
 
-  #startWorker(job: Job): AnalysisWorker {
-    if (this.#worker) return this.#worker;
+  #startWorker(job: Job, lane: Lane): AnalysisWorker {
+    if (lane.worker) return lane.worker;
     let worker: AnalysisWorker;
     try {
       worker = this.#options.createWorker();
@@ -228,14 +247,9 @@ export class AnalysisQueue {
     }
     // One that crashes between two files must not be given the next.
     worker.addEventListener('error', () => {
-      if (this.#worker === worker) this.#discardWorker();
+      if (lane.worker === worker) discardWorker(lane);
     });
-    return (this.#worker = worker);
-  }
-
-  #discardWorker(): void {
-    this.#worker?.terminate();
-    this.#worker = null;
+    return (lane.worker = worker);
   }
 
   #progress(id: string, share: number): void {
@@ -262,6 +276,11 @@ export class AnalysisQueue {
     this.#jobs = jobs;
     this.#events.emit('jobs', jobs);
   }
+}
+
+function discardWorker(lane: Lane): void {
+  lane.worker?.terminate();
+  lane.worker = null;
 }
 
 function crash(job: Job): JobFault {

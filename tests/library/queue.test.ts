@@ -1,7 +1,7 @@
 import { afterEach, describe, expect, test, vi } from 'vitest';
 import { hasEnded, JobFault, QUEUE_SENTENCES } from '../../src/queue/job.ts';
 import { makePlayable } from '../../src/queue/errand.ts';
-import { AnalysisQueue, type QueueOptions } from '../../src/queue/queue.ts';
+import { AnalysisQueue, poolSize, type QueueOptions } from '../../src/queue/queue.ts';
 import { QueueState } from '../../src/queue/queue.svelte.ts';
 import { analysis, doneReply, FakeWorker, file, tags, until, workingWorker } from './helpers.ts';
 
@@ -50,6 +50,29 @@ describe('the queue', () => {
     expect(workers).toHaveLength(1);
   });
 
+  test('reads as many at once as it has lanes; one that crashes takes nothing else down', async () => {
+    const { queue, workers, accepted, kinds } = setUp({ lanes: 2 });
+    const jobs = queue.add([...two(), { file: file('three.wav'), name: 'three.wav' }]);
+    await until(() => workers.length === 2 && workers.every((w) => w.requests.length === 1));
+    expect(kinds()).toEqual(['reading', 'reading', 'waiting']);
+    workers[0].crash();
+    await until(() => workers.length === 3 && workers[2].requests.length === 1);
+    expect(kinds()).toEqual(['fault', 'reading', 'reading']);
+    expect([workers[0].terminated, workers[1].terminated]).toEqual([true, false]);
+    let idle = false;
+    void queue.idle().then(() => (idle = true));
+    workers[2].say(await doneReply(jobs[2].id, jobs[2].file, jobs[2].name));
+    await until(() => kinds()[2] === 'done');
+    expect(idle).toBe(false);
+    workers[1].say(await doneReply(jobs[1].id, jobs[1].file, jobs[1].name));
+    await queue.idle();
+    expect(accepted).toEqual(['three.wav', 'two.wav']);
+  });
+
+  test('leaves one core to the page', () => {
+    expect([undefined, 1, 2, 4, 16].map(poolSize)).toEqual([1, 1, 1, 3, 4]);
+  });
+
   test('tells the share that has been read, which never falls', async () => {
     const { queue, workers } = setUp();
     const state = new QueueState(queue);
@@ -73,10 +96,10 @@ describe('the queue', () => {
     await until(() => workers[0]?.requests.length === 1);
     const { pyramid, source } = analysis();
     workers[0].say({ type: 'early', id: job.id, pyramid, source, expectedDuration: 8, tags: tags('One') });
-    expect(state.early?.reply.pyramid).toBe(pyramid);
+    expect(state.earlyOf(job.id)?.reply.pyramid).toBe(pyramid);
     workers[0].say({ type: 'fault', id: job.id, code: 'damaged', sentence: '“one.wav” is damaged.' });
     await queue.idle();
-    expect(state.early).toBeNull();
+    expect(state.earlyOf(job.id)).toBeNull();
   });
 
   test('shows the sentence of a bad file and goes on', async () => {
