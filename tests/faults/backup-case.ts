@@ -74,8 +74,9 @@ export function damagedBackup(text: string, seed: number): string {
   const lines = text.trimEnd().split('\n').slice(0, -1);
   for (let k = 1 + Math.floor(random() * 2); k > 0; k--) {
     const at = Math.floor(random() * lines.length);
-    // Bytes have a checksum of their own inside; what is around them has not.
-    lines[at] = mutateJson(isBytes(lines[at]) && random() < 0.7 ? lines[0] : lines[at], seed + k);
+    // Bytes have a checksum of their own inside, and the head is soon no backup's: rarely those.
+    if ((isBytes(lines[at]) || at === 0) && random() < 0.8) k++;
+    else lines[at] = mutateJson(lines[at], seed + k);
   }
   const body = `${lines.join('\n')}\n`;
   const sha256 = createHash('sha256').update(body).digest('hex');
@@ -88,7 +89,9 @@ async function use(db: LibraryDb): Promise<void> {
   for (const track of tracks) {
     titleOf(track).trim();
     gridDoubt(track.summary);
-    `${track.tags.artist ?? ''} ${track.summary.tempo?.toFixed(2) ?? ''} ${track.summary.key?.name.trim() ?? ''}`;
+    [track.tags.artist, track.summary.tempo?.toFixed(2), track.summary.key?.name.trim()]
+      .filter(Boolean)
+      .join(' ');
     const reading = await store.readAnalysis(db, track.id);
     const base = reading.state === 'current' ? reading.analysis : analysis(124, SECONDS);
     const { grid, sections, markers } = current(readHistory(await store.readEdit(db, track.id)));

@@ -28,6 +28,7 @@ const randomBytes: Damage = (bytes, random) => {
 
 const edgeNumber: Damage = (bytes, random) => {
   const out = bytes.slice();
+  if (out.length < 4) return out;
   const size = [1, 2, 4][below(random, 3)];
   const at = Math.max(0, Math.min(out.length - size, place(out, random)));
   const value = EDGES[below(random, EDGES.length)];

@@ -7,6 +7,7 @@ import type { AudioOutcome } from './audio-case.ts';
 export const PATIENCE_MS = 10_000;
 /** Beyond this the process counts as out of memory. */
 const HEAP_MB = 400;
+const CHILD = new URL('./child.ts', import.meta.url);
 
 export type FromChild =
   { ready: true } | { begun: number } | { ended: AudioOutcome; residentBytes: number } | { finished: true };
@@ -19,15 +20,20 @@ export interface Watched {
   peakBytes: number;
 }
 
-/** @param onOutcome called after every case */
-export async function runWatched(
-  seeds: readonly number[],
-  onOutcome: (outcome: AudioOutcome) => void = () => {},
-): Promise<Watched> {
+export interface WatchOptions {
+  /** Called after every case. */
+  onOutcome?: (outcome: AudioOutcome) => void;
+  /** The program that runs the cases. */
+  program?: URL;
+  patienceMs?: number;
+}
+
+/** Runs the case of every seed, in one process for as long as it lives. */
+export async function runWatched(seeds: readonly number[], options: WatchOptions = {}): Promise<Watched> {
   const result: Watched = { outcomes: [], lost: [], peakBytes: 0 };
   let left = [...seeds];
   while (left.length) {
-    const lost = await oneProcess(left, result, onOutcome);
+    const lost = await oneProcess(left, result, options);
     if (lost === null) break;
     left = left.slice(left.indexOf(lost) + 1);
   }
@@ -38,11 +44,15 @@ export async function runWatched(
 function oneProcess(
   seeds: readonly number[],
   result: Watched,
-  onOutcome: (outcome: AudioOutcome) => void,
+  { onOutcome = () => {}, program = CHILD, patienceMs = PATIENCE_MS }: WatchOptions,
 ): Promise<number | null> {
-  const child = fork(fileURLToPath(new URL('./child.ts', import.meta.url)), {
+  const child = fork(fileURLToPath(program), {
     execArgv: ['--import', 'tsx', `--max-old-space-size=${HEAP_MB}`],
+    stdio: ['ignore', 'inherit', 'pipe', 'ipc'],
   });
+  // What a dying process says is long; its first line with words tells enough.
+  let said = '';
+  child.stderr!.on('data', (text: Buffer) => (said = (said + text.toString()).slice(0, 4000)));
   return new Promise((resolve, reject) => {
     let running: number | null = null;
     let patience: ReturnType<typeof setTimeout> | undefined;
@@ -51,15 +61,16 @@ function oneProcess(
       child.removeAllListeners();
       child.kill('SIGKILL');
       // Before the first case something is wrong with the test itself.
-      if (running === null) return reject(new Error(what));
-      result.lost.push({ seed: running, what });
+      if (running === null) return reject(new Error(`${what} ${said}`));
+      const reason = /^.*(error|fault).*$/im.exec(said)?.[0] ?? '';
+      result.lost.push({ seed: running, what: `${what} ${reason}`.trim() });
       resolve(running);
     };
     child.on('message', (message: FromChild) => {
       if ('ready' in message) child.send([...seeds]);
       else if ('begun' in message) {
         running = message.begun;
-        patience = setTimeout(() => lose(`no end after ${PATIENCE_MS} ms`), PATIENCE_MS);
+        patience = setTimeout(() => lose(`no end after ${patienceMs} ms`), patienceMs);
       } else if ('ended' in message) {
         clearTimeout(patience);
         result.outcomes.push(message.ended);

@@ -14,6 +14,7 @@ import { layOut, layoutSource, type FileLayout } from './layout.ts';
 import { measure, type Levels, type Measured } from './measure.ts';
 import { isPlain } from './original.ts';
 import { planCopy, type CopyPlan } from './plan.ts';
+import { hasPhaseBank } from './polyphase.ts';
 import { Quantiser } from './quantise.ts';
 import { openSamples } from './samples.ts';
 import * as say from './sentences.ts';
@@ -76,6 +77,9 @@ export async function prepareCopy(
   const { signal, onProgress } = options;
   const { format } = await openTrack(source, { signal });
   const plan = planCopy(format, wish);
+  if (plan.resample && !hasPhaseBank(format.sampleRate, wish.rate)) {
+    throw new CopyFault(say.oddRate(source.name, format.sampleRate));
+  }
   const measured = await measure(source, {
     sourceRate: format.sampleRate,
     rate: wish.rate,

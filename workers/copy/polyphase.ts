@@ -34,18 +34,34 @@ export function bessel0(x: number): number {
   return sum;
 }
 
-/** @param from @param to whole numbers of Hz */
-export function phaseBank(from: number, to: number): PhaseBank {
+/** Weights of the largest bank, 64 MB: every rate that files of music have needs less than a fiftieth of it. */
+const MOST_WEIGHTS = 2 ** 24;
+
+interface BankSize extends Pick<PhaseBank, 'up' | 'down' | 'taps'> {
+  /** Output Nyquist frequency as a share of the input's, at most 1. */
+  stop: number;
+}
+
+function sizeOf(from: number, to: number): BankSize {
   const divisor = greatestCommonDivisor(from, to);
-  const up = to / divisor;
-  const down = from / divisor;
-  /** Frequencies as shares of the input's Nyquist frequency. */
   const stop = Math.min(1, to / from);
-  const cutoff = (stop * (1 + PASSBAND)) / 2;
   const transition = Math.PI * stop * (1 - PASSBAND);
   const length = (ATTENUATION_DB - 8) / (2.285 * transition);
-  const half = Math.ceil(length / 2 / STEP) * STEP;
-  const taps = 2 * half;
+  return { up: to / divisor, down: from / divisor, taps: 2 * Math.ceil(length / 2 / STEP) * STEP, stop };
+}
+
+/** Whether there can be a bank between two rates, whole numbers of Hz: none for a rate that is far out and fits none. */
+export function hasPhaseBank(from: number, to: number): boolean {
+  const { up, taps } = sizeOf(from, to);
+  return up * taps <= MOST_WEIGHTS;
+}
+
+/** @param from @param to whole numbers of Hz for which `hasPhaseBank` */
+export function phaseBank(from: number, to: number): PhaseBank {
+  const { up, down, taps, stop } = sizeOf(from, to);
+  const half = taps / 2;
+  /** As a share of the input's Nyquist frequency. */
+  const cutoff = (stop * (1 + PASSBAND)) / 2;
   const weights = new Float32Array(up * taps);
   const phase = new Float64Array(taps);
   const scale = 1 / bessel0(BETA);

@@ -6,6 +6,9 @@ const db = (value: number) => `${value.toFixed(1).replace('-', '−')}`;
 export const tooLong = (name: string, container: 'wav' | 'aiff') =>
   `${quoted(name)} is too long for one ${container === 'wav' ? 'WAV file (4 GB)' : 'AIFF file (2 GB)'}: choose 16 bits, or split the recording.`;
 
+export const oddRate = (name: string, rate: number) =>
+  `${quoted(name)} has a sample rate of ${rate} Hz, from which no copy is made here: convert it to 44.1 or 48 kHz with a sound editor first.`;
+
 export const changedMeanwhile = (name: string) =>
   `${quoted(name)} changed while it was copied, so the copy was thrown away: wait until nothing else writes to the file and copy it again.`;
 

@@ -15,7 +15,15 @@ import { openOgg } from './ogg/read.ts';
 import { sniff as isOgg } from './ogg/sniff.ts';
 import { foreignCodec, kindOf } from './not-audio.ts';
 import type { OpenReading, Reading } from './reading.ts';
-import { damaged, damagedInside, empty, notAudio, truncated, unsupportedCodec } from './sentences.ts';
+import {
+  damaged,
+  damagedInside,
+  empty,
+  notAudio,
+  oddRate,
+  truncated,
+  unsupportedCodec,
+} from './sentences.ts';
 import { guarded } from './source.ts';
 import { DecodeFault, type Block, type ByteSource, type DecodeOptions, type OpenTrack } from './types.ts';
 import { eventTurn } from '../turn.ts';
@@ -57,6 +65,10 @@ async function openReading(source: ByteSource): Promise<Reading> {
 }
 
 const isAbort = (error: unknown) => error instanceof DOMException && error.name === 'AbortError';
+
+/** Hz. The highest is what FLAC can say (RFC 9639, section 8.2: 20 bits); far below the lowest is no music. */
+const LEAST_RATE = 1000;
+const MOST_RATE = 2 ** 20 - 1;
 
 /** Any error as a DecodeFault; cancels stay what they are. */
 function asFault(error: unknown, name: string): unknown {
@@ -156,6 +168,9 @@ export async function openTrack(source: ByteSource, options: DecodeOptions = {})
   try {
     const reading = await openReading(safe);
     throwIfAborted(options.signal);
+    const { sampleRate } = reading.format;
+    if (!(sampleRate >= LEAST_RATE && sampleRate <= MOST_RATE))
+      throw new DecodeFault('damaged', oddRate(source.name, sampleRate));
     return new Track(safe, reading, options);
   } catch (error) {
     throw asFault(error, source.name);

@@ -29,6 +29,9 @@ export const protectedFile = (name: string) =>
 export const damaged = (name: string) =>
   `${quoted(name)} is damaged and nothing in it can be read: ${COPY_AGAIN}`;
 
+export const oddRate = (name: string, rate: number) =>
+  `${quoted(name)} says that its sample rate is ${rate} Hz, which no music has, so its header is damaged: ${COPY_AGAIN}`;
+
 export const unreadable = (name: string) =>
   `${quoted(name)} cannot be opened: check that it is still there and that its drive is connected, then choose it again.`;
 
