@@ -10,6 +10,7 @@ import { MarkerFault } from '../../shared/markers/marker.ts';
 import type { DeckProfile } from '../../shared/profile/schema.ts';
 import type { GigStore } from '../library/gigs.ts';
 import { createSaver } from '../library/saver.ts';
+import type { Change } from '../library/tools.ts';
 import { GigCheck } from './check.svelte.ts';
 import { mended, withoutMoves } from './remedies.ts';
 import { findable, mendTrack, setTrackOf, type TrackShelf } from './tracks.ts';
@@ -19,6 +20,8 @@ import { words } from './words.ts';
 export interface GigShelf extends TrackShelf {
   readonly gigs: GigStore;
   readonly waiting: Set<() => Promise<void>>;
+  /** Called when another tab changed something. */
+  readonly elsewhere: Set<(change: Change) => void>;
   flush(): Promise<void>;
 }
 
@@ -56,13 +59,28 @@ export class GigState {
     this.#shelf = parts.shelf;
     this.#profiles = parts.profiles;
     this.#shelf.waiting.add(this.#flush);
+    this.#shelf.elsewhere.add(this.#changedElsewhere);
   }
 
   dispose(): void {
     this.check.outdate();
     void this.#flush();
     this.#shelf.waiting.delete(this.#flush);
+    this.#shelf.elsewhere.delete(this.#changedElsewhere);
   }
+
+  /** Shows what another tab made of booths and sets, so that a change here is made upon it. */
+  readonly #changedElsewhere = async ({ kind }: Change): Promise<void> => {
+    if (kind !== 'gigs' || !this.ready) return;
+    await this.#flush();
+    const { booths, sets } = await this.#shelf.gigs.load();
+    if (this.#saver.pending.size) return; // changed here meanwhile
+    this.booths = booths;
+    this.sets = sets;
+    if (!this.set) this.setId = sets[0]?.id ?? null;
+    if (!this.booth) this.boothId = booths[0]?.id ?? null;
+    this.check.outdate();
+  };
 
   async load(): Promise<void> {
     // Corrections and markers that were made a moment ago may not be on the disk yet.

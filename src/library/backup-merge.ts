@@ -35,18 +35,23 @@ export function continues(later: EditRecord, earlier: EditRecord): boolean {
 }
 
 /** Theirs in force; undo leads back through their steps to mine. */
-export function theirsOverMine(mine: EditRecord, theirs: EditRecord, now: number): EditRecord {
+export function theirsOverMine(
+  mine: EditRecord,
+  theirs: EditRecord,
+  now: number,
+  step = STEP_RESTORED,
+): EditRecord {
   const [a, b] = [readHistory(mine), readHistory(theirs)];
-  const steps = [...a.steps, ...b.steps.map((s) => (s.what ? s : { ...s, what: STEP_RESTORED }))];
+  const steps = [...a.steps, ...b.steps.map((s) => (s.what ? s : { ...s, what: step }))];
   return { ...theirs, history: capped({ steps, at: a.steps.length + b.at }), savedAt: now };
 }
 
 /** Grid and sections of mine, where I have them, and the markers of both; undo leads back to either. */
-export function bothOf(mine: EditRecord, theirs: EditRecord, now: number): EditRecord {
+export function bothOf(mine: EditRecord, theirs: EditRecord, now: number, step = STEP_JOINED): EditRecord {
   const state: Corrections = { ...stateOf(theirs), ...(present(stateOf(mine)) as Partial<Corrections>) };
   if (mine.markers && theirs.markers) state.markers = joinMarkers(mine.markers, theirs.markers);
   const { history } = theirsOverMine(mine, theirs, now);
-  const steps = [...history!.steps, { ...state, what: STEP_JOINED }];
+  const steps = [...history!.steps, { ...state, what: step }];
   return { ...state, id: mine.id, history: capped({ steps, at: steps.length - 1 }), savedAt: now };
 }
 

@@ -2,12 +2,16 @@
 import * as v from 'valibot';
 import { BoothSchema, GigSetSchema, type Booth, type GigSet } from '../../shared/gig/types.ts';
 import type { Disk } from './disk.ts';
+import type { LibraryDb } from './schema.ts';
 
 export class GigStore {
   readonly #disk: Disk;
+  readonly #announce: () => void;
 
-  constructor(disk: Disk) {
+  /** @param announce tells the other tabs of a change */
+  constructor(disk: Disk, announce: () => void = () => {}) {
     this.#disk = disk;
+    this.#announce = announce;
   }
 
   /** What cannot be read (written by something else) is left where it is, and left out. */
@@ -26,18 +30,23 @@ export class GigStore {
 
   /** Begins its transaction synchronously. */
   async saveBooth(booth: Booth): Promise<void> {
-    await this.#disk.write('The booth', (db) => db.put('booths', booth));
+    await this.#write('The booth', (db) => db.put('booths', booth));
   }
 
   async saveSet(set: GigSet): Promise<void> {
-    await this.#disk.write('The set', (db) => db.put('sets', set));
+    await this.#write('The set', (db) => db.put('sets', set));
   }
 
   async deleteBooth(id: string): Promise<void> {
-    await this.#disk.write('The booth', (db) => db.delete('booths', id));
+    await this.#write('The booth', (db) => db.delete('booths', id));
   }
 
   async deleteSet(id: string): Promise<void> {
-    await this.#disk.write('The set', (db) => db.delete('sets', id));
+    await this.#write('The set', (db) => db.delete('sets', id));
+  }
+
+  async #write(what: string, work: (db: LibraryDb) => Promise<unknown>): Promise<void> {
+    await this.#disk.write(what, work);
+    this.#announce();
   }
 }

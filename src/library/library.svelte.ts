@@ -31,7 +31,7 @@ import type { LibraryDb } from './schema.ts';
 import { SENTENCES } from './sentences.ts';
 import { SettingsState } from './settings.svelte.ts';
 import { type AnalysisState, Shelf } from './shelf.svelte.ts';
-import { browserTools, type LibraryTools } from './tools.ts';
+import { browserTools, type Change, type LibraryTools } from './tools.ts';
 import * as store from './tracks.ts';
 import { TrainingStore } from './training.ts';
 
@@ -61,6 +61,10 @@ export class Library {
   #stopListening: () => void = () => {};
   /** Whoever keeps something back for a moment: each begins to write it when called. */
   readonly waiting = new Set<() => Promise<void>>();
+  /** Whoever shows something that another tab may change. */
+  readonly elsewhere = new Set<(change: Change) => void>();
+  /** When the corrections that this tab has of a track were saved: another time means that another tab saved. */
+  readonly #saved = new Map<string, number | null>();
 
   constructor(tools: Partial<LibraryTools> = {}) {
     this.#tools = { ...browserTools(), ...tools };
@@ -71,10 +75,10 @@ export class Library {
     this.#disk = disk;
     this.settings = settings;
     this.#shelf = new Shelf(disk, settings, report);
-    this.profiles = new OwnProfilesState(disk, report, announce);
+    this.profiles = new OwnProfilesState(disk, report, () => announce({ kind: 'tracks' }));
     this.audio = new AudioState({ disk, settings, storage, fetch, createWorker, report });
     this.training = new TrainingStore(disk);
-    this.gigs = new GigStore(disk);
+    this.gigs = new GigStore(disk, () => announce({ kind: 'gigs' }));
     this.removals = new RemovalsState(disk, (ids) => this.#forget(ids));
     this.demo = new DemoState({
       settings,
@@ -137,7 +141,7 @@ export class Library {
     await Promise.all([this.settings.load(), this.profiles.load(), this.audio.load()]);
     const removed = await this.#shelf.load();
     this.state = 'ready';
-    this.#stopListening = this.#tools.listen(() => void this.#reload());
+    this.#stopListening = this.#tools.listen((change) => void this.#changedElsewhere(change));
     await Promise.all([this.removals.load(removed), this.#shelf.show(this.#shelf.startingTrack)]);
     await this.demo.start();
   }
@@ -165,14 +169,24 @@ export class Library {
   }
 
   /** What the person corrected in a track, or null. */
-  editOf(id: string): Promise<EditRecord | null> {
-    return this.#disk.read((db) => store.readEdit(db, id), null);
+  async editOf(id: string): Promise<EditRecord | null> {
+    const edit = await this.#disk.read((db) => store.readEdit(db, id), null);
+    this.#saved.set(id, edit?.savedAt ?? null);
+    return edit;
   }
 
   /** Begins its transaction synchronously, so that it is in time when the page closes. */
   async saveEdit(id: string, edit: Omit<EditRecord, 'id' | 'savedAt'>): Promise<void> {
     const record: EditRecord = { ...($state.snapshot(edit) as typeof edit), id, savedAt: Date.now() };
-    await this.#disk.write('The correction', (db) => store.saveEdit(db, record));
+    const base = this.#saved.get(id);
+    this.#saved.set(id, record.savedAt);
+    const written = await this.#disk.write('The correction', (db) => store.saveEdit(db, record, base));
+    if (!written) return;
+    this.#tools.announce({ kind: 'edit', id });
+    if (written === record) return;
+    this.#saved.set(id, written.savedAt);
+    this.notices.add(SENTENCES.joinedTabs(this.#shelf.get(id)?.name ?? id));
+    this.#tell({ kind: 'edit', id });
   }
 
   /** What the list shows of the grid: the corrected tempo, and that it was corrected. */
@@ -193,7 +207,7 @@ export class Library {
     const leaving = this.tracks.filter((t) => ids.includes(t.id));
     if (!leaving.length) return;
     await Promise.all([this.removals.remove(leaving), this.#shelf.take(leaving)]);
-    this.#tools.announce();
+    this.#tools.announce({ kind: 'tracks' });
   }
 
   /** Undoes the removal made `at`, the newest one by default. */
@@ -204,7 +218,7 @@ export class Library {
   /** Moves a track to another place in the list. */
   async move(id: string, index: number): Promise<void> {
     await this.#shelf.move(id, index);
-    this.#tools.announce();
+    this.#tools.announce({ kind: 'tracks' });
   }
 
   /**
@@ -257,7 +271,7 @@ export class Library {
   async restore(plan: ImportPlan, choices: ReadonlyMap<string, Choice>): Promise<Carried> {
     await this.flush();
     const carried = await carryOut(this.#open(), plan, choices, Date.now());
-    this.#tools.announce();
+    this.#tools.announce({ kind: 'tracks' });
     return carried;
   }
 
@@ -292,7 +306,16 @@ export class Library {
     this.#disk.close();
   }
 
-  /** Another tab changed the library. */
+  async #changedElsewhere(change: Change): Promise<void> {
+    if (change.kind === 'tracks') await this.#reload();
+    this.#tell(change);
+  }
+
+  #tell(change: Change): void {
+    for (const listener of this.elsewhere) listener(change);
+  }
+
+  /** Another tab changed the list. */
   async #reload(): Promise<void> {
     await Promise.all([this.#shelf.load(), this.audio.load(), this.profiles.load()]);
     if (!this.selected) await this.#shelf.show(this.tracks[0]?.id ?? null);
@@ -307,7 +330,7 @@ export class Library {
   async #put(track: TrackRecord, analysis: TrackAnalysis, cover: Blob | null): Promise<TrackRecord> {
     await this.removals.rescue(track.id);
     const stored = await this.#shelf.put(track, analysis, cover);
-    this.#tools.announce();
+    this.#tools.announce({ kind: 'tracks' });
     return stored;
   }
 
@@ -343,7 +366,7 @@ export class Library {
     this.#shelf.giveBack(tracks);
     this.demo.cameBack(tracks);
     if (this.selectedId === null) await this.#shelf.show(tracks[0].id);
-    this.#tools.announce();
+    this.#tools.announce({ kind: 'tracks' });
   }
 
   /** One at a time: each takes the browser's audio engine for a moment. */

@@ -50,6 +50,8 @@ export const SENTENCES = {
     `The audio of the demo track “${title}” could not be fetched. Run “npm run demo” and reload.`,
   demoBroken: (title: string, why: string) =>
     `The demo track “${title}” could not be read (${why}). Run “npm run demo” and reload.`,
+  joinedTabs: (name: string) =>
+    `“${name}” was corrected in another tab at the same time. Both are kept and joined; undo leads back to either.`,
   settingUnreadable: (key: string) => `The stored setting “${key}” could not be read; its default is used.`,
   profileUnreadable: (id: string) =>
     `The stored profile “${id}” could not be read. It is kept, but not shown.`,

@@ -20,11 +20,14 @@ export interface LibraryTools {
   secondOpinion(preview: Preview): Promise<{ bpm: number; offset: number } | null>;
   /** For tracks that came with a finished analysis. Throws a JobFault when the file cannot be read. */
   previewOfFile(audio: Blob, name: string): Promise<Preview>;
-  /** Tells the other tabs that the library changed. */
-  announce(): void;
-  /** Calls back when another tab changed the library. @returns a function that ends it */
-  listen(changed: () => void): () => void;
+  /** Tells the other tabs what was changed. */
+  announce(change: Change): void;
+  /** Calls back when another tab changed something. @returns a function that ends it */
+  listen(changed: (change: Change) => void): () => void;
 }
+
+/** What one tab tells the others: the list of tracks, one track's corrections and markers, or booths and sets. */
+export type Change = { kind: 'tracks' } | { kind: 'edit'; id: string } | { kind: 'gigs' };
 
 export function browserTools(): LibraryTools {
   const channel = typeof BroadcastChannel === 'undefined' ? null : new BroadcastChannel(DATABASE_NAME);
@@ -38,9 +41,9 @@ export function browserTools(): LibraryTools {
     secondOpinion: (preview) => secondOpinion(preview),
     previewOfFile: async (audio, name) =>
       (await runErrand(createAnalysisWorker, 'preview', audio, name, {})).preview,
-    announce: () => channel?.postMessage('changed'),
+    announce: (change) => channel?.postMessage(change),
     listen(changed) {
-      channel?.addEventListener('message', changed);
+      channel?.addEventListener('message', ({ data }: MessageEvent<Change>) => changed(data));
       return () => channel?.close();
     },
   };

@@ -1,6 +1,7 @@
 /** Tracks and what hangs on them: every change that belongs together is one transaction. */
 import { ANALYSIS_VERSION, type TrackAnalysis } from '../../shared/analysis.ts';
 import type { EditRecord, TrackRecord } from './records.ts';
+import { joinedEdits } from './edit-join.ts';
 import { type LibraryDb, TRACK_STORES } from './schema.ts';
 import { type Writing, writing } from './transaction.ts';
 
@@ -152,8 +153,23 @@ export async function readEdit(db: LibraryDb, id: string): Promise<EditRecord | 
   return (await db.get('edits', id)) ?? null;
 }
 
-export async function saveEdit(db: LibraryDb, edit: EditRecord): Promise<void> {
-  await db.put('edits', edit);
+/**
+ * Writes corrections. Where another tab has written others since, nothing of either is lost: both are joined.
+ * @param base `savedAt` of what they were made upon, null for nothing; left out: they replace whatever is there
+ * @returns what was written: `edit` itself, or the join
+ */
+export async function saveEdit(db: LibraryDb, edit: EditRecord, base?: number | null): Promise<EditRecord> {
+  return writing(db, ['edits'], async ({ store }) => {
+    // Both requests at once: nothing but the first turn is certain when the page is closing.
+    const reading = store.get(edit.id);
+    const written = store.put(edit);
+    const before = await reading;
+    await written;
+    if (base === undefined || !before || before.savedAt === base) return edit;
+    const joined = joinedEdits(edit, before);
+    await store.put(joined);
+    return joined;
+  });
 }
 
 /** Ids of the tracks that carry corrections made by hand. */

@@ -8,6 +8,7 @@ import { measureEnergies } from '../../shared/sections/energy.ts';
 import { type EditedSection, SectionEditFault, wholeTrack } from '../../shared/sections/edit.ts';
 import type { CorrectionHistory, Corrections, EditRecord } from '../library/records.ts';
 import { createSaver } from '../library/saver.ts';
+import type { Change } from '../library/tools.ts';
 import * as history from './history.ts';
 import { words } from './words.ts';
 
@@ -19,6 +20,8 @@ export interface EditShelf {
   noteGrid(id: string, tempo: number | null, byHand: boolean): Promise<void>;
   /** Called when the page closes. */
   readonly waiting: Set<() => Promise<void>>;
+  /** Called when another tab changed something. */
+  readonly elsewhere: Set<(change: Change) => void>;
 }
 
 type Analysed = Pick<TrackAnalysis, 'grid' | 'sections' | 'duration' | 'pyramid'>;
@@ -72,6 +75,9 @@ export class EditsState {
   constructor(shelf: EditShelf) {
     this.#shelf = shelf;
     shelf.waiting.add(() => this.flush());
+    shelf.elsewhere.add((change) => {
+      if (change.kind === 'edit' && change.id === this.#id) void this.reread();
+    });
   }
 
   /** Whose corrections these are. */

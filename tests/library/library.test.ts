@@ -3,13 +3,17 @@ import { readFileSync } from 'node:fs';
 import { afterEach, describe, expect, test, vi } from 'vitest';
 import { ANALYSIS_VERSION } from '../../shared/analysis.ts';
 import { encodeAnalysis } from '../../shared/analysis-codec.ts';
+import type { Marker } from '../../shared/markers/marker.ts';
 import type { ProfileFile } from '../../shared/profile/schema.ts';
 import { openDatabase } from '../../src/library/database.ts';
 import { Library } from '../../src/library/library.svelte.ts';
 import { hashBlob } from '../../src/library/recognise.ts';
+import type { CorrectionHistory } from '../../src/library/records.ts';
 import { UNDO_MS } from '../../src/library/removals.svelte.ts';
 import { SENTENCES } from '../../src/library/sentences.ts';
-import type { LibraryTools } from '../../src/library/tools.ts';
+import type { Change, LibraryTools } from '../../src/library/tools.ts';
+import { EditsState } from '../../src/mark/edits.svelte.ts';
+import { current, readHistory, record as recordStep } from '../../src/mark/history.ts';
 import { analysis, FakeWorker, file, freshName, until, workingWorker } from './helpers.ts';
 
 const open: Library[] = [];
@@ -334,16 +338,87 @@ describe('without a database', () => {
 });
 
 describe('two tabs', () => {
-  test('see what the other one does', async () => {
-    const name = freshName();
-    const listeners = new Map<string, () => void>();
-    const tab = (id: string): Partial<LibraryTools> => ({
-      announce: () => listeners.forEach((call, other) => other !== id && call()),
+  /** Tabs that hear one another, as through the browser's channel. */
+  function tabs(): (id: string) => Partial<LibraryTools> {
+    const listeners = new Map<string, (change: Change) => void>();
+    return (id) => ({
+      announce: (change) => listeners.forEach((call, other) => other !== id && call(change)),
       listen: (changed) => {
         listeners.set(id, changed);
         return () => listeners.delete(id);
       },
     });
+  }
+
+  /** Tabs none of which has heard of the other yet. */
+  const deaf = (): Partial<LibraryTools> => ({ announce: () => {}, listen: () => () => {} });
+
+  const corrections = (kept: CorrectionHistory) => ({ ...current(kept), history: kept });
+  const marked = (kept: CorrectionHistory, name: string, time: number) => {
+    const marker: Marker = { kind: 'mark', id: name, time, name, importance: 2 };
+    const markers = [...(current(kept).markers ?? []), marker];
+    return recordStep(kept, { grid: null, sections: null, markers, what: `Mark ${name}` });
+  };
+  const names = async (library: Library, id: string) =>
+    (await library.editOf(id))?.markers?.map((m) => m.name);
+
+  test('show what the other one corrected, and go on from there', async () => {
+    const name = freshName();
+    const tab = tabs();
+    const left = await visit(name, tab('left'));
+    const right = await visit(name, tab('right'));
+    await add(left, file('a.wav'));
+    await until(() => right.analysisState === 'ready');
+    const [{ id }] = left.tracks;
+    const [inLeft, inRight] = [new EditsState(left), new EditsState(right)];
+    await inLeft.take(id, left.analysis);
+    await inRight.take(id, right.analysis);
+    const mark = (n: string, time: number) => (all: readonly Marker[]) => [
+      ...all,
+      { kind: 'mark' as const, id: n, time, name: n, importance: 2 as const },
+    ];
+    inLeft.editMarkers('Mark', mark('one', 1));
+    await inLeft.flush();
+    await until(() => inRight.markers.length === 1);
+    inRight.editMarkers('Mark', mark('two', 2));
+    await inRight.flush();
+    await until(() => inLeft.markers.length === 2);
+    expect(inLeft.markers.map((m) => m.name)).toEqual(['one', 'two']);
+    expect([...left.notices.list, ...right.notices.list]).toEqual([]);
+    inLeft.undo();
+    expect(inLeft.markers.map((m) => m.name)).toEqual(['one']);
+  });
+
+  test('that correct one track at the same time lose nothing of either', async () => {
+    const name = freshName();
+    const left = await visit(name, deaf());
+    await add(left, file('a.wav'));
+    const right = await visit(name, deaf());
+    const [{ id }] = left.tracks;
+    const start = readHistory(await left.editOf(id));
+    await right.editOf(id);
+    const mine = marked(start, 'mine', 1);
+    await left.saveEdit(id, corrections(mine));
+    await right.saveEdit(id, corrections(marked(start, 'theirs', 2)));
+    expect(await names(right, id)).toEqual(['mine', 'theirs']);
+    expect(right.notices.list.map((n) => n.sentence)).toEqual([SENTENCES.joinedTabs('a.wav')]);
+    // Undo leads to what stood in either tab alone.
+    const { steps } = readHistory(await right.editOf(id));
+    const states = steps.map((s) => (s.markers ?? []).map((m) => m.name).join());
+    expect(states).toEqual(expect.arrayContaining(['mine', 'theirs', 'mine,theirs']));
+    // One tab by itself is never in conflict with its own saves, however fast they follow.
+    const next = marked(readHistory(await right.editOf(id)), 'more', 3);
+    await Promise.all([
+      right.saveEdit(id, corrections(next)),
+      right.saveEdit(id, corrections(marked(next, 'most', 4))),
+    ]);
+    expect(await names(right, id)).toEqual(['mine', 'theirs', 'more', 'most']);
+    expect(right.notices.list).toHaveLength(1);
+  });
+
+  test('see what the other one does', async () => {
+    const name = freshName();
+    const tab = tabs();
     const left = await visit(name, tab('left'));
     const right = await visit(name, tab('right'));
     await add(left, file('a.wav'));

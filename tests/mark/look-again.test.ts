@@ -43,6 +43,7 @@ describe('looking again', () => {
       saveEdit: async () => {},
       noteGrid: async () => {},
       waiting: new Set<() => Promise<void>>(),
+      elsewhere: new Set<never>(),
       jobs: { jobs: [] as Job[] },
       queue: { on: (_name: 'ended', listener: (job: Job) => void) => ((ended = listener), () => {}) },
       analysisOf: async () => analysed(87),
