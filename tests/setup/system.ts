@@ -1,5 +1,6 @@
 /**
- * What the tests need of the machine: a Chromium for the browser tests and ffmpeg for making audio files.
+ * What the tests need of the machine: a Chromium for the browser tests, ffmpeg for making audio files, and others
+ * that read what we write.
  * Where one is missing and Debian's package tool is there, it is installed; else the sentence says what to do.
  */
 import { execFileSync, spawnSync } from 'node:child_process';
@@ -46,6 +47,7 @@ export function ensureSystem(): void {
     ...(hasCommand('ffmpeg') ? [] : ['ffmpeg']),
     ...(hasCommand('sox') ? [] : ['sox']),
     ...(hasCommand('flac') ? [] : ['flac']),
+    ...(hasCommand('pdftoppm') ? [] : ['poppler-utils']),
   ];
   if (missing.length) aptInstall(missing);
   if (!chromiumPath()) {

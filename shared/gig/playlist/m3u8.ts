@@ -1,7 +1,8 @@
 /**
  * Extended M3U in UTF-8. Where they apply, the rules are those of RFC 8216, sections 4 and 4.1
  * (https://www.rfc-editor.org/rfc/rfc8216): UTF-8 without a byte-order mark, `#EXTM3U` first, lines that end in LF or
- * CRLF, empty lines and unknown lines with `#` skipped, `#EXTINF:<seconds>,<title>` before the line of the file. That
+ * CRLF, no other control characters, all of it in normalisation form NFC, empty lines and unknown lines with `#`
+ * skipped, `#EXTINF:<seconds>,<title>` before the line of the file. That
  * a title reads `Artist - Title`, and that a path stands as it is on the disk and not as a URI, is common practice
  * (no source). What that cannot tell goes into a comment of ours, which others skip.
  */
@@ -96,18 +97,29 @@ export function writePlaylist<E extends PlaylistEntry>(
     const shown = artist ? `${artist}${BETWEEN}${title}` : title;
     // Whole seconds: RFC 8216, 4.3.2.1, for lists that do not state a version.
     lines.push(`#EXTINF:${seconds ? Math.max(1, Math.round(seconds)) : 0},${oneLine(shown)}`);
-    lines.push(OURS + JSON.stringify({ title, artist, seconds, mixIn, mixOut, note }));
+    lines.push(OURS + plainJson({ title, artist, seconds, mixIn, mixOut, note }));
     lines.push(safeLine(path));
   }
   return lines.map((line) => `${line}\n`).join('');
 }
 
 // eslint-disable-next-line no-control-regex
-const BREAKING = /[\u0000-\u001f\u007f]/g;
-const oneLine = (text: string): string => text.replace(BREAKING, ' ').trim();
+const BREAKING = /[\u0000-\u001f\u007f-\u009f]/g;
+const isPlain = (text: string): boolean => text.search(BREAKING) < 0 && text.normalize('NFC') === text;
+const oneLine = (text: string): string => wellFormed(text).replace(BREAKING, ' ').normalize('NFC').trim();
 
-/** A name may begin like a comment, or (on some systems) hold the end of a line. */
+/** JSON that reads back as it was, escaped where the text by itself would break the rules of the list. */
+function plainJson(value: object): string {
+  const json = JSON.stringify(value);
+  const escaped = (unit: string) => `\\u${unit.charCodeAt(0).toString(16).padStart(4, '0')}`;
+  return isPlain(json) ? json : json.replace(/[^\u0020-\u007e]/g, escaped);
+}
+
+/** A name may begin like a comment, or (on some systems) hold the end of a line or decomposed letters. */
 function safeLine(path: string): string {
-  const inLine = path.search(BREAKING) >= 0 ? encodeURI(wellFormed(path)).replaceAll('#', '%23') : path;
+  const inLine = path
+    .split('/')
+    .map((part) => (isPlain(part) ? part : encodeURIComponent(wellFormed(part))))
+    .join('/');
   return inLine.startsWith('#') && !isUri(inLine) ? `./${inLine}` : inLine;
 }
