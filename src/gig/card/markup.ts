@@ -49,10 +49,12 @@ export function cardMarkup(card: Card, look: CardLook, top: 1 | 2 = 2): string {
     card.boothNotes !== '' && `<p>${text(card.boothNotes)}</p>`,
     '</header>',
     card.tracks.length > 1 && `<nav class="bc-jump" aria-label="${text(words.tracks)}">${jump}</nav>`,
+    // One flow, so that what follows the tracks fills up their last column.
+    '<div class="bc-body">',
     `<section class="bc-tracks" aria-label="${text(words.tracks)}">${tracks}</section>`,
     legend(card),
     `<section class="bc-decks">${head(1, text(words.decks))}${decks || `<p>${text(words.noDecks)}</p>`}</section>`,
-    '</article>',
+    '</div></article>',
   ]);
 }
 

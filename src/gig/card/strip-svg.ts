@@ -94,7 +94,7 @@ export function stripSvg({ columns, duration, title, mixIn, mixOut, marks, cues 
   const height = bottom + (cues.length ? LANE : BARE_LANE);
   const percent = (share: number) => `${round(share * 100)}%`;
   // A label half outside would be cut.
-  const labelAt = (share: number) => percent(Math.min(1 - LABEL_GAP / 2, Math.max(LABEL_GAP / 2, share)));
+  const within = (share: number) => Math.min(1 - LABEL_GAP / 2, Math.max(LABEL_GAP / 2, share));
   const placed = (time: number, shape: string) =>
     `<svg x="${percent(at(time))}" y="0" width="1" height="${height}" overflow="visible">${shape}</svg>`;
   const wave =
@@ -108,9 +108,11 @@ export function stripSvg({ columns, duration, title, mixIn, mixOut, marks, cues 
     return items
       .map(({ time, text, shape }) => {
         const share = at(time);
-        const fits = share - last >= LABEL_GAP;
-        if (fits) last = share;
-        const label = `<text x="${labelAt(share)}" y="${y}" font-size="${LABEL}" text-anchor="middle">${escapeHtml(text)}</text>`;
+        // A label gives way to its neighbour by no more than half its width, so that it stays at its sign.
+        const middle = Math.max(within(share), last + LABEL_GAP);
+        const fits = middle - within(share) <= LABEL_GAP / 2 && middle <= 1 - LABEL_GAP / 2;
+        if (fits) last = middle;
+        const label = `<text x="${percent(middle)}" y="${y}" font-size="${LABEL}" text-anchor="middle">${escapeHtml(text)}</text>`;
         return placed(time, shape) + (fits ? label : '');
       })
       .join('');

@@ -53,9 +53,7 @@ export const CARD_CSS = `
 .bc-decks > .bc-name { font-size: 14pt; margin-bottom: 3pt; break-after: avoid; }
 .bc-legend { margin: 0 0 6pt !important; }
 .bc-jump { display: none; }
-.bc-one .bc-tracks { columns: 2; column-gap: 7mm; column-rule: .75pt solid var(--bc-line); }
-.bc-one .bc-decks { columns: 2; column-gap: 7mm; }
-.bc-one .bc-decks > .bc-name { column-span: all; }
+.bc-one .bc-body { columns: 2; column-gap: 7mm; column-rule: .75pt solid var(--bc-line); }
 .bc-two { font-size: 12pt; }
 .bc-two .bc-title .bc-name { font-size: 16pt; }
 .bc-two .bc-mix { font-size: 15pt; }
