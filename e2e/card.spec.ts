@@ -1,12 +1,12 @@
 /** The booth card and what is taken along: printed, saved, zipped, and read by others. */
 import { execFileSync } from 'node:child_process';
 import { createHash } from 'node:crypto';
-import { readFileSync } from 'node:fs';
+import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { checkAccess } from './support/axe.ts';
 import { excerpt } from './support/files.ts';
 import { openCard, openGig, scratch, tab, titles } from './support/gig.ts';
-import { expect, test } from './support/page.ts';
+import { expect, give, test } from './support/page.ts';
 
 test('the card prints alone, as vectors and in type of 11 points at least', async ({ page }) => {
   await openCard(page);
@@ -192,4 +192,62 @@ test('card and take-along pass the rules of accessibility', async ({ page }) => 
   await tab(page, 'Take along').click();
   await expect(page.getByTestId('take-zip')).toBeEnabled();
   expect((await checkAccess(page)).violations).toEqual([]);
+});
+
+test('copies are played by the browser itself (WAV), and by the app (AIFF)', async ({ page, browser }) => {
+  test.setTimeout(240_000);
+  const short = excerpt('long-lamp-96.flac', ['-ar', '96000', '-sample_fmt', 's32'], 6);
+  await openGig(page, [short]);
+  await tab(page, 'Take along').click();
+  await expect(page.getByTestId('take-zip')).toBeEnabled({ timeout: 60_000 });
+  const selects = await page.locator('[data-testid="take-tracks"] select').all();
+  for (const select of selects.slice(0, -1)) await select.selectOption('leave-out');
+  await selects.at(-1)!.selectOption('copy');
+  await expect(page.getByTestId('take-summary')).toContainText('1 copy to be made');
+  const copies: string[] = [];
+  for (const form of ['WAV, 24 bit, 48 kHz', 'AIFF, 16 bit, 44.1 kHz']) {
+    await page.getByTestId('take-form').selectOption({ label: form });
+    const [saved] = await Promise.all([
+      page.waitForEvent('download', { timeout: 120_000 }),
+      page.getByTestId('take-zip').click(),
+    ]);
+    const folder = scratch();
+    await saved.saveAs(join(folder, 'set.zip'));
+    execFileSync('unzip', ['-q', join(folder, 'set.zip'), '-d', folder]);
+    const music = join(folder, 'Set 1 at Booth 1', 'Music');
+    const [name] = readdirSync(music);
+    copies.push(join(music, name));
+  }
+  const [wav, aiff] = copies;
+  expect([wav, aiff].map((path) => path.split('.').at(-1))).toEqual(['wav', 'aiff']);
+
+  // A page without anything of ours.
+  const plain = await (await browser.newContext()).newPage();
+  await plain.setContent('<input type="file">');
+  await plain.locator('input').setInputFiles(wav);
+  const heard = await plain.evaluate(async () => {
+    const file = document.querySelector('input')!.files![0];
+    const audio = new Audio(URL.createObjectURL(file));
+    audio.volume = 0;
+    await audio.play();
+    while (audio.currentTime < 0.2) await new Promise((resolve) => requestAnimationFrame(resolve));
+    audio.pause();
+    const decoded = await new OfflineAudioContext(2, 1, 48000).decodeAudioData(await file.arrayBuffer());
+    const peak = decoded.getChannelData(0).reduce((most, x) => Math.max(most, Math.abs(x)), 0);
+    return { duration: audio.duration, channels: decoded.numberOfChannels, frames: decoded.length, peak };
+  });
+  await plain.context().close();
+  expect(heard.duration).toBeCloseTo(6, 2);
+  expect(heard).toMatchObject({ channels: 2, frames: 6 * 48000 });
+  expect(heard.peak).toBeGreaterThan(0.1);
+  expect(heard.peak).toBeLessThanOrEqual(1);
+
+  await tab(page, 'Compare').click();
+  await give(page, aiff);
+  await expect(page.getByTestId('tracks').getByRole('listitem')).toHaveCount(titles.length + 2, {
+    timeout: 60_000,
+  });
+  await expect(page.getByTestId('play')).toBeEnabled({ timeout: 30_000 });
+  await page.getByTestId('play').click();
+  await expect(page.getByTestId('clock')).not.toHaveText('0:00.0', { timeout: 30_000 });
 });
