@@ -15,6 +15,7 @@ export const words = {
     compare: 'Compare',
     mark: 'Mark',
     train: 'Train',
+    rehearse: 'Rehearse',
     gig: 'Gig',
     decks: 'Decks',
     help: 'Help',

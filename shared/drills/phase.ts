@@ -40,7 +40,8 @@ export function leastOffset(deck: DeckProfile, beatSeconds: number, beatsPerBar:
   }
 }
 
-const ticksColumns = (deck: DeckProfile): number => Math.round(deck.screen.columns * TICKS_SHARE);
+/** Width of a read-out of ticks, columns. */
+export const ticksColumns = (deck: DeckProfile): number => Math.round(deck.screen.columns * TICKS_SHARE);
 
 /**
  * What the deck shows of itself and of the other one, whose tempo was brought to its own. null where the deck has no
@@ -67,7 +68,8 @@ export function phasePicture(deck: DeckProfile, here: Playing, other: Playing): 
   return mine && theirs && { readout, here: mine, other: theirs };
 }
 
-function ticksAround(beatInBar: number, beatsPerBar: number, columns: number): PhaseTick[] {
+/** Ticks of the beats around the playhead, which stands in the middle. */
+export function ticksAround(beatInBar: number, beatsPerBar: number, columns: number): PhaseTick[] {
   const perBeat = columns / (TICKS_BARS * beatsPerBar);
   const ticks: PhaseTick[] = [];
   const reach = (TICKS_BARS * beatsPerBar) / 2;
@@ -79,8 +81,8 @@ function ticksAround(beatInBar: number, beatsPerBar: number, columns: number): P
   return ticks;
 }
 
-/** Both decks are looked at on the same instants, so only the offset in whole frames is seen. */
-function blockAt(beatInBar: number, frame: number, beatsPerBar: number): number {
+/** The lit block, `frame` frames on. Both decks are looked at on the same instants, so only the offset in whole frames is seen. */
+export function blockAt(beatInBar: number, frame: number, beatsPerBar: number): number {
   const frames = beatsPerBar * FRAMES_PER_BEAT;
   const at = (((Math.floor(beatInBar * FRAMES_PER_BEAT + 1e-6) + frame) % frames) + frames) % frames;
   return Math.floor((at * BLOCKS) / frames);

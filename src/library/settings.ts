@@ -45,6 +45,12 @@ const SCHEMAS = {
   keepAudio: v.picklist(['ask', 'yes', 'no']),
   /** Palettes changed by the person, by profile id. */
   palettes: v.record(v.string(), PaletteSchema),
+  /** Which control of a MIDI device presses what, by the device's message. */
+  midi: v.record(v.string(), v.object({ deck: v.picklist([0, 1]), control: v.string() })),
+  /** What the person's taps came late by, s (negative: early); null: not measured. */
+  tapOffset: v.object({ ear: nullable(v.number()), eye: nullable(v.number()) }),
+  /** Equal-power fades at the jumps of the rehearsal decks. */
+  jumpFades: v.boolean(),
   /** The track shown last. */
   selected: nullable(v.string()),
   /** What became of the demo set; null: never met. */
@@ -75,6 +81,9 @@ export function defaultSettings(): Settings {
     zoomSpan: null,
     keepAudio: 'ask',
     palettes: {},
+    midi: {},
+    tapOffset: { ear: null, eye: null },
+    jumpFades: true,
     selected: null,
     demo: null,
   };

@@ -108,7 +108,12 @@ const KEYS: Partial<Record<DrillPress['kind'], string>> = {
   'list-load': 'arrowright',
 };
 
-const KEY_NAMES: Record<string, string> = { arrowdown: '↓', arrowup: '↑', arrowright: '→' };
+const KEY_NAMES: Record<string, string> = {
+  arrowdown: '↓',
+  arrowup: '↑',
+  arrowright: '→',
+  arrowleft: '←',
+};
 /** The key as it is shown on a control. */
 export const keyLabel = (key: string): string => KEY_NAMES[key] ?? key.toUpperCase();
 
@@ -116,6 +121,7 @@ const ARIA_KEYS: Record<string, string> = {
   arrowdown: 'ArrowDown',
   arrowup: 'ArrowUp',
   arrowright: 'ArrowRight',
+  arrowleft: 'ArrowLeft',
 };
 /** The same for `aria-keyshortcuts`. */
 export const ariaKey = (key: string): string => ARIA_KEYS[key] ?? key.toUpperCase();
@@ -134,21 +140,26 @@ function withKeys(presses: readonly DrillPress[], profile: DeckProfile): Control
   const ordered = [...presses].sort(
     (a, b) => GROUPS.indexOf(groupOf(a)) - GROUPS.indexOf(groupOf(b)) || rank(a) - rank(b),
   );
-  const wanted = ordered.map(wantedKey);
-  const used = new Set<string>();
-  return ordered.map((press, i) => {
+  const keys = keysFor(ordered.map(wantedKey));
+  return ordered.map((press, i) => ({
+    id: idOf(press),
+    press,
+    release: HELD_TO_RELEASE[press.kind] ?? null,
+    repeats: press.kind === 'knob',
+    label: pressWords(press, profile),
+    key: keys[i],
+    group: groupOf(press),
+  }));
+}
+
+/** A key for each wish: the wanted one where it is free, else a spare letter, null where none is left; no key twice. */
+export function keysFor(wanted: readonly string[], reserved: readonly string[] = []): (string | null)[] {
+  const used = new Set(reserved);
+  return wanted.map((wish) => {
     const spare = () => SPARE_KEYS.find((key) => !used.has(key) && !wanted.includes(key));
-    const key = (wanted[i] && !used.has(wanted[i]) ? wanted[i] : spare()) ?? null;
+    const key = (wish && !used.has(wish) ? wish : spare()) ?? null;
     if (key !== null) used.add(key);
-    return {
-      id: idOf(press),
-      press,
-      release: HELD_TO_RELEASE[press.kind] ?? null,
-      repeats: press.kind === 'knob',
-      label: pressWords(press, profile),
-      key,
-      group: groupOf(press),
-    };
+    return key;
   });
 }
 

@@ -81,7 +81,8 @@ function heard(deck: DeckState): Line[] {
   return [{ label: say.heard, value }];
 }
 
-function playing(deck: DeckState): string {
+/** Whether the deck plays, stands, loads or is empty. */
+export function deckWords(deck: DeckState): string {
   const { track, loading, now } = deck;
   if (loading) return say.loading(loading.track.name, Math.max(0, loading.until - now));
   if (!track) return say.empty;
@@ -89,16 +90,19 @@ function playing(deck: DeckState): string {
   return rateOf(deck) === 0 ? say.stands(track.name) : say.plays(track.name);
 }
 
-function loopOf(deck: DeckState): string {
+/** The loop in force, or how far the setting of one is. */
+export function loopWords(deck: DeckState): string {
   const { loop, loopIn } = deck;
   if (loop?.active) {
     const beats = loop.beats ?? beatsIn(deck, loop);
-    return loop.beats === null ? `${say.loopByHand}, ${say.loopOf(beats ?? 0)}` : say.loopOf(loop.beats);
+    if (loop.beats !== null) return say.loopOf(loop.beats);
+    return beats === null ? say.loopByHand : `${say.loopByHand}, ${say.loopOf(beats)}`;
   }
   return loopIn === null ? say.loopOff : say.loopStart;
 }
 
-function quantise({ quantise: q, menu }: DeckState, { quantise: has }: DeckProfile): Line[] {
+/** Quantise and its menu; none where the deck has none. */
+export function quantiseLines({ quantise: q, menu }: DeckState, { quantise: has }: DeckProfile): Line[] {
   if (!has.steps.length) return [];
   const lines = [{ label: say.quantise, value: q.on ? say.quantiseOn(q.step) : say.off }];
   if (has.setIn !== 'menu') return lines;
@@ -113,8 +117,8 @@ export function beatsToDrop(seconds: number): number {
 }
 
 function deckLines({ deck, note }: DeckView, drill: DrillId, profile: DeckProfile, seconds: number): Line[] {
-  const common = [{ label: say.deck, value: playing(deck) }];
-  const loop = { label: say.loop, value: loopOf(deck) };
+  const common = [{ label: say.deck, value: deckWords(deck) }];
+  const loop = { label: say.loop, value: loopWords(deck) };
   switch (drill) {
     case 'reach-slot':
       return [
@@ -132,7 +136,7 @@ function deckLines({ deck, note }: DeckView, drill: DrillId, profile: DeckProfil
       ];
     }
     case 'shorten-loop':
-      return [...common, loop, ...heard(deck), ...quantise(deck, profile)];
+      return [...common, loop, ...heard(deck), ...quantiseLines(deck, profile)];
     case 'two-loops':
       return [...common, loop, ...heard(deck), { label: say.goal, value: say.of(note.stage, 2) }];
     default:
