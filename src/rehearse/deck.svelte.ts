@@ -1,3 +1,4 @@
+/* eslint svelte/prefer-svelte-reactivity: off -- the set here is not shown */
 /** One rehearsal deck: its state machine on the sound's clock, its track, what it told last, what was recorded. */
 import type { TrackAnalysis } from '../../shared/analysis.ts';
 import type { Effect } from '../../shared/behaviour/effect.ts';

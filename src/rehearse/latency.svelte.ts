@@ -1,3 +1,4 @@
+/* eslint svelte/prefer-svelte-reactivity: off -- the map here is not shown */
 /** How long a press takes to the ear: measured for every press that is heard. */
 
 /** Presses that the shown value is the median of. */
