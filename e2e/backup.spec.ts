@@ -1,6 +1,7 @@
 /** Everything as one file, and back: nothing lost, conflicts asked about. */
 import { readFileSync } from 'node:fs';
 import type { Page } from '@playwright/test';
+import { putRecords, readRecords } from './support/database.ts';
 import { expect, openApp, test } from './support/page.ts';
 
 const tags = (page: Page) => page.getByTestId('tag');
@@ -58,6 +59,44 @@ test('what differs on both sides is asked about, and mine stays when I say so', 
   await page.getByTestId('restore').click();
   await page.getByTestId('anew').click();
   await expect(tags(page)).toHaveCount(2);
+});
+
+test('sets, booths and what was trained come along; a set that differs can be kept twice', async ({
+  page,
+  browser,
+}) => {
+  await openApp(page);
+  await page.getByRole('button', { name: 'Gig', exact: true }).click();
+  await page.getByRole('button', { name: 'New set' }).click();
+  await page.getByRole('button', { name: 'New booth' }).click();
+  await page.getByRole('button', { name: 'Train', exact: true }).click();
+  await page.getByRole('button', { name: 'Hands', exact: true }).click();
+  await page.getByTestId('hand-start').click();
+  await page.getByTestId('hand-give-up').click();
+  await page.getByRole('button', { name: 'Compare', exact: true }).click();
+  await page.getByText('Back up and restore').click();
+  const file = await saveBackup(page);
+
+  const other = await browser.newContext();
+  const fresh = await other.newPage();
+  await openApp(fresh);
+  const [set] = await readRecords<{ id: string; name: string }>(page, 'sets');
+  await putRecords(fresh, 'sets', [{ ...set, name: 'Mine', boothId: null, entries: [] }]);
+  await fresh.getByText('Back up and restore').click();
+  await fresh.getByTestId('open-backup').setInputFiles(file);
+  const asked = fresh.getByRole('group', { name: `set “${set.name}”` });
+  await asked.getByRole('radio', { name: 'Both' }).check();
+  await fresh.getByTestId('restore').click();
+  await fresh.getByTestId('anew').click();
+  await fresh.getByRole('button', { name: 'Gig', exact: true }).click();
+  const names = fresh.getByTestId('choose-set').locator('option');
+  await expect(names).toHaveText([/Mine|backup/, /Mine|backup/]);
+  await expect(names.filter({ hasText: `${set.name} (backup)` })).toHaveCount(1);
+  await expect(fresh.getByTestId('choose-booth').locator('option')).toHaveCount(1);
+  await fresh.getByRole('button', { name: 'Train', exact: true }).click();
+  await fresh.getByRole('button', { name: 'Progress', exact: true }).click();
+  await expect(fresh.getByTestId('hand-progress')).toContainText('0 of 1 round');
+  await other.close();
 });
 
 test('a damaged backup is refused with a sentence', async ({ page }) => {

@@ -52,7 +52,7 @@ export const words = {
   undo: 'Undo',
   backup: {
     title: 'Back up and restore',
-    hint: 'One file with all tracks, corrections, markers, own decks and settings. Audio stays where it is.',
+    hint: 'One file with all tracks, corrections, markers, own decks, settings, booths, sets and all that you trained. Audio stays where it is.',
     pictures: 'With pictures of the tracks (larger)',
     save: 'Save a backup',
     open: 'Restore a backup…',
@@ -60,8 +60,8 @@ export const words = {
     plan: (added: number, continued: number, same: number) =>
       `New here: ${added}. Further on in the backup: ${continued}. Here already: ${same}.`,
     ask: 'These differ here and in the backup. What shall stand?',
-    mine: (when: string) => `Mine, of ${when}`,
-    theirs: (when: string) => `The backup’s, of ${when}`,
+    mine: (when: string | null) => (when ? `Mine, of ${when}` : 'Mine'),
+    theirs: (when: string | null) => (when ? `The backup’s, of ${when}` : 'The backup’s'),
     both: 'Both',
     restore: 'Restore',
     leave: 'Leave all as it is',

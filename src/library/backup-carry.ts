@@ -1,14 +1,14 @@
 /** Carries out what was planned: all of it, or nothing. */
 import { decodeAnalysis } from '../../shared/analysis-codec.ts';
-import { BackupFault, bytesOfBase64, sameValue } from './backup-format.ts';
-import { bothOf, bothSettings, renamedProfile, theirsOverMine } from './backup-merge.ts';
-import type { Choice, Conflict, ImportPlan, Write } from './backup-plan.ts';
-import type { CoverRecord, EditRecord, ProfileRecord, SettingRecord } from './records.ts';
+import { BackupFault, bytesOfBase64, identityOf, PLAIN_STORES, sameValue } from './backup-format.ts';
+import { bothOf, bothSettings, renamedGig, renamedProfile, theirsOverMine, withIds } from './backup-merge.ts';
+import type { Choice, Conflict, ImportPlan, Sides, Write } from './backup-items.ts';
+import type { CoverRecord } from './records.ts';
 import type { LibraryDb } from './schema.ts';
 import { nextOrder } from './tracks.ts';
 import { writing, type Writing } from './transaction.ts';
 
-const STORES = ['tracks', 'edits', 'profiles', 'settings', 'covers'] as const;
+const STORES = [...PLAIN_STORES, 'covers'] as const;
 
 export interface Carried {
   /** Records that were written. */
@@ -17,30 +17,68 @@ export interface Carried {
   notes: string[];
 }
 
+/** Ids that are in use, by store, and those that the backup's records got here because of it. */
+interface Names {
+  taken: Record<'profiles' | 'booths' | 'sets', Set<string>>;
+  renamed: Map<string, string>;
+}
+
 /** The record that a choice leads to, or null where mine stays as it is. */
-function resolved(
-  { store, key }: Conflict,
-  choice: Choice,
-  sides: { mine: Write['record']; theirs: Write['record'] },
-  taken: Set<string>,
-  now: number,
-): Write | null {
+function resolved({ key }: Conflict, choice: Choice, sides: Sides, names: Names, now: number): Write | null {
   if (choice === 'mine') return null;
-  if (store === 'edits') {
-    const [mine, theirs] = [sides.mine, sides.theirs] as [EditRecord, EditRecord];
-    const record = choice === 'theirs' ? theirsOverMine(mine, theirs, now) : bothOf(mine, theirs, now);
-    return { store, key, base: mine, record };
+  const both = choice === 'both';
+  const named = <T extends { id: string }>(store: keyof Names['taken'], record: T): T => {
+    names.taken[store].add(record.id);
+    names.renamed.set(`${store} ${key}`, record.id);
+    return record;
+  };
+  switch (sides.store) {
+    case 'edits': {
+      const { store, mine, theirs } = sides;
+      const record = both ? bothOf(mine, theirs, now) : theirsOverMine(mine, theirs, now);
+      return { store, key, base: mine, record };
+    }
+    case 'profiles': {
+      const { store, mine, theirs } = sides;
+      if (!both) return { store, key, base: mine, record: { ...theirs, savedAt: now } };
+      const record = named(store, renamedProfile(theirs, names.taken[store], now));
+      return { store, key: record.id, base: undefined, record };
+    }
+    case 'booths': {
+      const { store, mine, theirs } = sides;
+      if (!both) return { store, key, base: mine, record: theirs };
+      const record = named(store, renamedGig(theirs, names.taken[store]));
+      return { store, key: record.id, base: undefined, record };
+    }
+    case 'sets': {
+      const { store, mine, theirs } = sides;
+      if (!both) return { store, key, base: mine, record: theirs };
+      const record = named(store, renamedGig(theirs, names.taken[store]));
+      return { store, key: record.id, base: undefined, record };
+    }
+    case 'settings': {
+      const { store, mine, theirs } = sides;
+      const record = both ? bothSettings(mine, theirs, now) : { ...theirs, savedAt: now };
+      return { store, key, base: mine, record };
+    }
+    case 'cards':
+      return { store: sides.store, key, base: sides.mine, record: sides.theirs };
+    case 'sessions':
+      return { store: sides.store, key, base: sides.mine, record: sides.theirs };
   }
-  if (store === 'profiles') {
-    const [mine, theirs] = [sides.mine, sides.theirs] as [ProfileRecord, ProfileRecord];
-    if (choice === 'theirs') return { store, key, base: mine, record: { ...theirs, savedAt: now } };
-    const record = renamedProfile(theirs, taken, now);
-    taken.add(record.id);
-    return { store, key: record.id, base: undefined, record };
-  }
-  const [mine, theirs] = [sides.mine, sides.theirs] as [SettingRecord, SettingRecord];
-  const record = choice === 'theirs' ? { ...theirs, savedAt: now } : bothSettings(mine, theirs, now);
-  return { store, key, base: mine, record };
+}
+
+/** Booths of the backup speak of its decks, sets of its booths: by the ids that those have here. */
+function pointed(write: Write, { renamed }: Names): Write {
+  const idsOf = (store: 'profiles' | 'booths') =>
+    new Map(
+      [...renamed].flatMap(([name, id]) =>
+        name.startsWith(`${store} `) ? [[name.slice(store.length + 1), id] as const] : [],
+      ),
+    );
+  if (write.store === 'booths') return { ...write, record: withIds(write.record, idsOf('profiles')) };
+  if (write.store === 'sets') return { ...write, record: withIds(write.record, idsOf('booths')) };
+  return write;
 }
 
 /**
@@ -66,22 +104,37 @@ export async function carryOut(
   const covers = (await Promise.all(plan.covers.map((id) => coverOf(plan, id)))).filter((c) => c !== null);
 
   const written = await writing(db, STORES, async (transaction) => {
-    const profiles = transaction.objectStore('profiles');
-    const taken = new Set([...(await profiles.getAllKeys()), ...backup.profiles.map((p) => p.id)]);
+    const idsIn = async (store: 'profiles' | 'booths' | 'sets') =>
+      new Set([...(await transaction.objectStore(store).getAllKeys()), ...backup[store].map(({ id }) => id)]);
+    const names: Names = {
+      taken: { profiles: await idsIn('profiles'), booths: await idsIn('booths'), sets: await idsIn('sets') },
+      renamed: new Map(),
+    };
     const fromChoices = chosen.flatMap(
-      ({ conflict, choice }) => resolved(conflict, choice, plan.sides.get(conflict.id)!, taken, now) ?? [],
+      ({ conflict, choice }) => resolved(conflict, choice, plan.sides.get(conflict.id)!, names, now) ?? [],
     );
-    const writes = [...plan.writes, ...fromChoices];
+    const writes = [...plan.writes, ...fromChoices].map((write) => pointed(write, names));
     let order = nextOrder(await transaction.objectStore('tracks').getAll());
+    const known = new Set(
+      [
+        ...(await transaction.objectStore('answers').getAll()),
+        ...(await transaction.objectStore('hands').getAll()),
+      ].map(identityOf),
+    );
     for (const write of writes) {
+      if (write.store === 'answers' || write.store === 'hands') {
+        // Another tab may have brought it in meanwhile.
+        if (known.has(write.key)) continue;
+        if (write.store === 'answers') await transaction.objectStore('answers').add(write.record);
+        else await transaction.objectStore('hands').add(write.record);
+        continue;
+      }
       await checkBase(transaction, write, backup.fileName);
       // A new track goes to the end of the list; one that is here keeps its place.
       if (write.store === 'tracks') {
         const record = write.base ? write.record : { ...write.record, order: order++ };
         await transaction.objectStore('tracks').put(record);
-      } else if (write.store === 'edits') await transaction.objectStore('edits').put(write.record);
-      else if (write.store === 'profiles') await profiles.put(write.record);
-      else await transaction.objectStore('settings').put(write.record);
+      } else await put(transaction, write);
     }
     for (const cover of covers) await transaction.objectStore('covers').put(cover);
     return writes.length + covers.length;
@@ -95,7 +148,13 @@ export async function carryOut(
   return { written: written + restored, notes };
 }
 
-async function checkBase(transaction: Writing<typeof STORES>, write: Write, name: string): Promise<void> {
+type Keyed = Exclude<Write, { store: 'answers' | 'hands' }>;
+
+/** The store and the record belong together, which the compiler cannot follow through a union. */
+const put = (transaction: Writing<typeof STORES>, { store, record }: Keyed): Promise<unknown> =>
+  (transaction.objectStore(store) as unknown as { put(value: unknown): Promise<unknown> }).put(record);
+
+async function checkBase(transaction: Writing<typeof STORES>, write: Keyed, name: string): Promise<void> {
   const now = await transaction.objectStore(write.store).get(write.key);
   if (sameValue(now, write.base)) return;
   throw new BackupFault(

@@ -1,8 +1,9 @@
 /**
  * The file of a backup: JSON lines (one JSON value to a line, UTF-8, LF).
  * ```
- * {"format":"boothproof-backup","version":1,"writtenAt":1764000000000}
- * {"store":"tracks","record":{…}}         also edits, profiles, settings
+ * {"format":"boothproof-backup","version":2,"writtenAt":1764000000000}
+ * {"store":"tracks","record":{…}}         also edits, profiles, settings; from version 2 on booths, sets, answers, hands,
+ *                                         cards, sessions
  * {"store":"covers","id":"…","type":"image/png","base64":"…"}
  * {"store":"analyses","id":"…","version":3,"analysedAt":1764000000000,"base64":"…"}   bytes of shared/analysis-codec.ts
  * {"end":true,"records":12,"sha256":"…"}  over all bytes before this line
@@ -10,16 +11,31 @@
  * A number that JSON lacks is `{"$number":"-Infinity"}`.
  */
 import * as v from 'valibot';
+import { readSession } from '../../shared/drills/session.ts';
+import type { HandRecord } from '../../shared/drills/hands.ts';
+import type { AnswerRecord, Session } from '../../shared/drills/types.ts';
 import { EditedGridSchema } from '../../shared/grid/schema.ts';
 import { MarkerSchema } from '../../shared/markers/marker.ts';
 import { EditedSectionsSchema } from '../../shared/sections/schema.ts';
 import { TrackRecordSchema } from './track-schema.ts';
 
 export const BACKUP_FORMAT = 'boothproof-backup';
-export const BACKUP_VERSION = 1;
+/** A reader takes all versions up to its own. */
+export const BACKUP_VERSION = 2;
 
 /** Stores whose records are plain JSON. */
-export const PLAIN_STORES = ['tracks', 'edits', 'profiles', 'settings'] as const;
+export const PLAIN_STORES = [
+  'tracks',
+  'edits',
+  'profiles',
+  'settings',
+  'booths',
+  'sets',
+  'answers',
+  'hands',
+  'cards',
+  'sessions',
+] as const;
 export type PlainStore = (typeof PLAIN_STORES)[number];
 /** Stores whose records are mostly bytes; they stay in the file until they are needed. */
 export const BYTE_STORES = ['covers', 'analyses'] as const;
@@ -30,6 +46,8 @@ export class BackupFault extends Error {
   override name = 'BackupFault';
 }
 
+const grade = v.picklist([1, 2, 3, 4]);
+const nullable = v.nullable(v.number());
 const key = v.pipe(v.string(), v.minLength(1), v.maxLength(200));
 const state = {
   grid: v.nullable(EditedGridSchema),
@@ -53,6 +71,34 @@ export const RECORDS = {
   }),
   profiles: v.looseObject({ id: key, file: v.looseObject({ name: v.string() }), savedAt: v.number() }),
   settings: v.looseObject({ key, value: v.unknown(), savedAt: v.number() }),
+  booths: v.looseObject({ id: key, name: v.string(), decks: v.array(v.looseObject({ profileId: key })) }),
+  sets: v.looseObject({
+    id: key,
+    name: v.string(),
+    boothId: v.nullable(key),
+    entries: v.array(v.looseObject({ id: key, trackId: v.nullable(key) })),
+  }),
+  answers: v.looseObject({
+    ...{ at: v.number(), key, drill: v.string(), section: v.string(), trackId: v.string() },
+    ...{ deckId: v.string(), shownDeckId: v.string(), baseline: v.boolean() },
+    ...{ errorBars: nullable, errorMs: nullable, correct: v.number(), hit: v.boolean(), chance: v.number() },
+    ...{ responseSeconds: v.number(), confidence: v.number(), grade },
+  }),
+  hands: v.looseObject({
+    ...{ at: v.number(), key, drill: v.string(), deckId: v.string(), done: v.boolean() },
+    ...{ presses: v.number(), fewest: v.number(), seconds: v.number(), leastSeconds: v.number() },
+    ...{ errorMs: nullable, bestErrorMs: nullable, grade },
+  }),
+  cards: v.looseObject({
+    ...{ key, due: v.number(), stability: v.number(), difficulty: v.number(), reps: v.number() },
+    ...{ scheduledDays: v.number(), learningStep: v.number(), lapses: v.number() },
+    ...{ state: v.picklist([0, 1, 2, 3]), lastReview: nullable },
+  }),
+  sessions: v.looseObject({
+    id: v.literal('open'),
+    session: v.custom<Session>((value) => readSession(value) !== null),
+    savedAt: v.number(),
+  }),
 } as const satisfies Record<PlainStore, v.GenericSchema>;
 
 const NUMBER = '$number';
@@ -99,3 +145,7 @@ export function sameValue(a: unknown, b: unknown): boolean {
   const [x, y] = [a, b] as Record<string, unknown>[];
   return [...new Set([...Object.keys(x), ...Object.keys(y)])].every((k) => sameValue(x[k], y[k]));
 }
+
+/** An answer or a round by all that it holds: these have no id, and equal ones are one. */
+export const identityOf = (record: AnswerRecord | HandRecord): string =>
+  JSON.stringify(record, Object.keys(record).sort());

@@ -1,5 +1,8 @@
 /** How two records of one thing become one. Pure functions. */
+import { type Graded, replay } from '../../shared/drills/cards.ts';
+import type { CardRecord } from '../../shared/drills/types.ts';
 import { joinMarkers } from '../../shared/exchange/join.ts';
+import { type Booth, type GigSet, MAX_GIG_NAME } from '../../shared/gig/types.ts';
 import type { ProfileFile } from '../../shared/profile/schema.ts';
 import { MAX_STEPS, readHistory } from '../mark/history.ts';
 import { sameValue } from './backup-format.ts';
@@ -62,19 +65,70 @@ function capped({ steps, at }: CorrectionHistory): CorrectionHistory {
   return { steps: steps.slice(from, from + MAX_STEPS), at: at - from };
 }
 
+/** An id and a name that are not in use, made from those of the backup's. @param taken ids that are in use */
+function renamed(
+  { id, name }: { id: string; name: string },
+  taken: ReadonlySet<string>,
+  mostName: number,
+): { id: string; name: string } {
+  let n = 2;
+  const idFor = () => `${id.slice(0, MOST_ID - 4)}-${n}`;
+  while (taken.has(idFor())) n++;
+  const tail = ` (backup${n > 2 ? ` ${n - 1}` : ''})`;
+  return { id: idFor(), name: name.slice(0, mostName - tail.length) + tail };
+}
+
 /** Theirs under an id and a name of its own. @param taken ids that are in use */
 export function renamedProfile(
   theirs: ProfileRecord,
   taken: ReadonlySet<string>,
   now: number,
 ): ProfileRecord {
-  let n = 2;
-  const idFor = () => `${theirs.id.slice(0, MOST_ID - 4)}-${n}`;
-  while (taken.has(idFor())) n++;
-  const tail = ` (backup${n > 2 ? ` ${n - 1}` : ''})`;
-  const name = theirs.file.name.slice(0, MOST_NAME - tail.length) + tail;
-  const file: ProfileFile = { ...theirs.file, id: idFor(), name };
+  const file: ProfileFile = { ...theirs.file, ...renamed(theirs.file, taken, MOST_NAME) };
   return { ...theirs, id: file.id, file, savedAt: now };
+}
+
+/** The same for a booth or a set. */
+export const renamedGig = <T extends Booth | GigSet>(theirs: T, taken: ReadonlySet<string>): T => ({
+  ...theirs,
+  ...renamed(theirs, taken, MAX_GIG_NAME),
+});
+
+/** What a booth of the backup says of decks, or a set of its booth, where those got other ids here. */
+export function withIds<T extends Booth | GigSet>(record: T, ids: ReadonlyMap<string, string>): T {
+  if ('decks' in record) {
+    const decks = record.decks.map((deck) => ({
+      ...deck,
+      profileId: ids.get(deck.profileId) ?? deck.profileId,
+    }));
+    return { ...record, decks };
+  }
+  return { ...record, boothId: ids.get(record.boothId ?? '') ?? record.boothId };
+}
+
+/**
+ * The card of a drill that was trained in both places. Where one side has every answer of the other, its card is the
+ * whole of it, and of equal answers the later card; else the card is made anew from the answers of both.
+ * @param mine, theirs answers to this drill on the trained deck
+ * @returns null where that cannot be told: then the person is asked
+ */
+export function joinedCard(
+  cards: { mine: CardRecord; theirs: CardRecord },
+  mine: readonly Graded[],
+  theirs: readonly Graded[],
+): CardRecord | null {
+  const at = (list: readonly Graded[]) => new Set(list.map((answer) => answer.at));
+  const [mineAt, theirsAt] = [at(mine), at(theirs)];
+  const mineHasAll = [...theirsAt].every((time) => mineAt.has(time));
+  const theirsHasAll = [...mineAt].every((time) => theirsAt.has(time));
+  if (mineHasAll && theirsHasAll) {
+    const [a, b] = [cards.mine.lastReview ?? 0, cards.theirs.lastReview ?? 0];
+    return a > b ? cards.mine : b > a ? cards.theirs : null;
+  }
+  if (mineHasAll) return cards.mine;
+  if (theirsHasAll) return cards.theirs;
+  const both = [...mine, ...theirs.filter((answer) => !mineAt.has(answer.at))];
+  return replay(both).cards.get(cards.mine.key) ?? null;
 }
 
 /** Settings that are tables: those of both, mine where both have an entry. */

@@ -5,52 +5,10 @@ import { sameValue } from './backup-format.ts';
 import { continues, sameState, stateOf } from './backup-merge.ts';
 import type { Backup } from './backup-read.ts';
 import { titleOf } from './records.ts';
-import type { EditRecord, ProfileRecord, SettingRecord, TrackRecord } from './records.ts';
 import type { LibraryDb } from './schema.ts';
-
-export type Choice = 'mine' | 'theirs' | 'both';
-
-export interface PlanItem {
-  store: 'tracks' | 'edits' | 'profiles' | 'settings' | 'covers' | 'analyses';
-  key: string;
-  /** For people: `“Slow Ferry”`, `corrections and markers of “Slow Ferry”`. */
-  what: string;
-}
-
-/** Something that both have, and have differently. */
-export interface Conflict extends PlanItem {
-  store: 'edits' | 'profiles' | 'settings';
-  /** Names the conflict in the choices. */
-  id: string;
-  choices: readonly Choice[];
-  /** Milliseconds since 1970. */
-  mineSavedAt: number;
-  theirsSavedAt: number;
-}
-
-/** A record to write; `base` is what stood there when the plan was made. */
-export type Write =
-  | { store: 'tracks'; key: string; base: TrackRecord | undefined; record: TrackRecord }
-  | { store: 'edits'; key: string; base: EditRecord | undefined; record: EditRecord }
-  | { store: 'profiles'; key: string; base: ProfileRecord | undefined; record: ProfileRecord }
-  | { store: 'settings'; key: string; base: SettingRecord | undefined; record: SettingRecord };
-
-export interface ImportPlan {
-  backup: Backup;
-  /** Not here yet. */
-  added: PlanItem[];
-  /** Here in an earlier state that the backup continues; nothing is lost by taking its state. */
-  continued: PlanItem[];
-  /** Here already, as it is or further on. */
-  same: PlanItem[];
-  conflicts: Conflict[];
-  /** What is written without asking. */
-  writes: Write[];
-  /** Both records of each conflict, by its id. */
-  sides: ReadonlyMap<string, { mine: Write['record']; theirs: Write['record'] }>;
-  covers: string[];
-  analyses: string[];
-}
+import { ask, type ImportPlan, type PlanItem } from './backup-items.ts';
+import { planGigs } from './backup-plan-gigs.ts';
+import { planTraining } from './backup-plan-training.ts';
 
 /** Settings that belong to this browser: what is here stays. */
 const LOCAL_SETTINGS = new Set(['selected', 'demo', 'keepAudio']);
@@ -61,17 +19,25 @@ const isTable = (value: unknown) => typeof value === 'object' && value !== null 
 
 /** @returns the plan; nothing is written */
 export async function planImport(db: LibraryDb, backup: Backup): Promise<ImportPlan> {
-  const transaction = db.transaction(['tracks', 'edits', 'profiles', 'settings', 'covers', 'analyses']);
-  const [tracks, edits, profiles, settings, covers, analyses] = await Promise.all([
+  const transaction = db.transaction([
+    ...(['tracks', 'edits', 'profiles', 'settings', 'covers', 'analyses'] as const),
+    ...(['booths', 'sets', 'answers', 'hands', 'cards', 'sessions'] as const),
+  ]);
+  const [tracks, edits, profiles, settings, covers, analyses, booths, sets, ...training] = await Promise.all([
     transaction.objectStore('tracks').getAll(),
     transaction.objectStore('edits').getAll(),
     transaction.objectStore('profiles').getAll(),
     transaction.objectStore('settings').getAll(),
     transaction.objectStore('covers').getAllKeys(),
     transaction.objectStore('analyses').index('version').getAllKeys(ANALYSIS_VERSION),
+    transaction.objectStore('booths').getAll(),
+    transaction.objectStore('sets').getAll(),
+    transaction.objectStore('answers').getAll(),
+    transaction.objectStore('hands').getAll(),
+    transaction.objectStore('cards').getAll(),
+    transaction.objectStore('sessions').getAll(),
     transaction.done,
   ]);
-  const sides = new Map<string, { mine: Write['record']; theirs: Write['record'] }>();
   const plan: ImportPlan = {
     backup,
     added: [],
@@ -79,22 +45,12 @@ export async function planImport(db: LibraryDb, backup: Backup): Promise<ImportP
     same: [],
     conflicts: [],
     writes: [],
-    sides,
+    sides: new Map(),
     covers: [],
     analyses: [],
   };
   const byId = <T extends { id: string }>(list: readonly T[]) => new Map(list.map((x) => [x.id, x]));
   const titles = new Map([...backup.tracks, ...tracks].map((t) => [t.id, `“${titleOf(t)}”`]));
-  const conflict = (
-    item: Omit<Conflict, 'id' | 'mineSavedAt' | 'theirsSavedAt'>,
-    mine: EditRecord | ProfileRecord | SettingRecord,
-    theirs: EditRecord | ProfileRecord | SettingRecord,
-  ) => {
-    const id = `${item.store} ${item.key}`;
-    plan.conflicts.push({ ...item, id, mineSavedAt: mine.savedAt, theirsSavedAt: theirs.savedAt });
-    sides.set(id, { mine, theirs });
-  };
-
   const myTracks = byId(tracks);
   for (const theirs of backup.tracks) {
     const mine = myTracks.get(theirs.id);
@@ -127,7 +83,7 @@ export async function planImport(db: LibraryDb, backup: Backup): Promise<ImportP
     } else {
       const many = (mine.markers?.length ?? 0) + (theirs.markers?.length ?? 0) > MAX_MARKERS;
       const choices = many ? (['mine', 'theirs'] as const) : (['mine', 'theirs', 'both'] as const);
-      conflict({ ...item, choices }, mine, theirs);
+      ask(plan, { ...item, choices, sides: { store: 'edits', mine, theirs } });
     }
   }
 
@@ -139,7 +95,8 @@ export async function planImport(db: LibraryDb, backup: Backup): Promise<ImportP
       plan.added.push(item);
       plan.writes.push({ store: 'profiles', key: theirs.id, base: mine, record: theirs });
     } else if (sameValue(mine.file, theirs.file)) plan.same.push(item);
-    else conflict({ ...item, choices: ['mine', 'theirs', 'both'] }, mine, theirs);
+    else
+      ask(plan, { ...item, choices: ['mine', 'theirs', 'both'], sides: { store: 'profiles', mine, theirs } });
   }
 
   const mySettings = new Map(settings.map((s) => [s.key, s]));
@@ -153,9 +110,14 @@ export async function planImport(db: LibraryDb, backup: Backup): Promise<ImportP
     } else if (LOCAL_SETTINGS.has(key) || sameValue(mine.value, theirs.value)) plan.same.push(item);
     else {
       const both = TABLES.has(key) && isTable(mine.value) && isTable(theirs.value);
-      conflict({ ...item, choices: both ? ['mine', 'theirs', 'both'] : ['mine', 'theirs'] }, mine, theirs);
+      const choices = both ? (['mine', 'theirs', 'both'] as const) : (['mine', 'theirs'] as const);
+      ask(plan, { ...item, choices, sides: { store: 'settings', mine, theirs } });
     }
   }
+
+  planGigs(plan, booths, sets);
+  const [answers, hands, cards, sessions] = training;
+  planTraining(plan, { answers, hands, cards, sessions });
 
   const [haveCover, haveAnalysis] = [new Set(covers), new Set(analyses)];
   plan.covers = [...backup.covers].filter((id) => theirTracks.has(id) && !haveCover.has(id));

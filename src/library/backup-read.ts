@@ -14,7 +14,10 @@ import {
   type ByteStore,
   type PlainStore,
 } from './backup-format.ts';
-import type { EditRecord, ProfileRecord, SettingRecord, TrackRecord } from './records.ts';
+import type { HandRecord } from '../../shared/drills/hands.ts';
+import type { AnswerRecord, CardRecord } from '../../shared/drills/types.ts';
+import type { Booth, GigSet } from '../../shared/gig/types.ts';
+import type { EditRecord, ProfileRecord, SessionRecord, SettingRecord, TrackRecord } from './records.ts';
 
 /** bytes that are read at once */
 const CHUNK_BYTES = 1 << 20;
@@ -37,6 +40,14 @@ export interface Backup {
   edits: EditRecord[];
   profiles: ProfileRecord[];
   settings: SettingRecord[];
+  booths: Booth[];
+  sets: GigSet[];
+  answers: AnswerRecord[];
+  /** Rounds of hand drills. */
+  hands: HandRecord[];
+  cards: CardRecord[];
+  /** One, or none. */
+  sessions: SessionRecord[];
   covers: ReadonlySet<string>;
   analyses: ReadonlySet<string>;
   /** The line of a cover or an analysis as it was written. */
@@ -123,8 +134,10 @@ export async function readBackup(file: Blob, name: string): Promise<Backup> {
         continue; // its own bytes are not in the checksum
       } else {
         const { store, key, record } = checked(value, number, fail);
-        if (seen.has(`${store} ${key}`)) throw damaged(number);
-        seen.add(`${store} ${key}`);
+        if (key !== null) {
+          if (seen.has(`${store} ${key}`)) throw damaged(number);
+          seen.add(`${store} ${key}`);
+        }
         records[store].push(record);
         count++;
       }
@@ -161,7 +174,7 @@ function checked(
   value: unknown,
   line: number,
   fail: (sentence: string) => BackupFault,
-): { store: PlainStore; key: string; record: unknown } {
+): { store: PlainStore; key: string | null; record: unknown } {
   const { store, record } = (value ?? {}) as { store?: unknown; record?: unknown };
   const known = PLAIN_STORES.find((s) => s === store);
   if (!known) {
@@ -181,6 +194,11 @@ function checked(
   }
   const fault = known === 'edits' ? faultOf((record as EditRecord).markers ?? []) : null;
   if (fault) throw fail(`has markers that do not fit in line ${line}: ${fault} Nothing was restored.`);
-  const key = known === 'settings' ? (record as SettingRecord).key : (record as { id: string }).id;
-  return { store: known, key, record };
+  return { store: known, key: keyIn(known, record as { id: string; key: string }), record };
+}
+
+/** What names a record within its store; null: nothing does, equal ones are one. */
+function keyIn(store: PlainStore, { id, key }: { id: string; key: string }): string | null {
+  if (store === 'answers' || store === 'hands') return null;
+  return store === 'settings' || store === 'cards' ? key : id;
 }

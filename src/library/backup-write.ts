@@ -2,8 +2,15 @@
 import { createSHA256 } from 'hash-wasm';
 import { ANALYSIS_VERSION } from '../../shared/analysis.ts';
 import { encodeAnalysis } from '../../shared/analysis-codec.ts';
-import { BACKUP_FORMAT, BACKUP_VERSION, PLAIN_STORES, base64Of, lineOf } from './backup-format.ts';
-import type { LibraryDb } from './schema.ts';
+import {
+  BACKUP_FORMAT,
+  BACKUP_VERSION,
+  PLAIN_STORES,
+  type PlainStore,
+  base64Of,
+  lineOf,
+} from './backup-format.ts';
+import type { LibraryDb, LibrarySchema } from './schema.ts';
 import { inOrder, readAnalysis } from './tracks.ts';
 
 export interface BackupOptions {
@@ -15,24 +22,26 @@ export interface BackupOptions {
   covers?: boolean;
 }
 
+type Records = { [S in PlainStore]: LibrarySchema[S]['value'][] };
+
 /**
  * The library as one file. Tracks whose removal can still be undone are left out, with all that hangs on them.
  * Records that belong together are read in one transaction.
  */
 export async function writeBackup(db: LibraryDb, options: BackupOptions): Promise<Blob> {
   const { now, analyses = false, covers = true } = options;
-  const transaction = db.transaction(['tracks', 'edits', 'profiles', 'settings', 'covers']);
-  const [tracks, edits, profiles, settings, pictures] = await Promise.all([
-    transaction.objectStore('tracks').getAll(),
-    transaction.objectStore('edits').getAll(),
-    transaction.objectStore('profiles').getAll(),
-    transaction.objectStore('settings').getAll(),
+  const transaction = db.transaction([...PLAIN_STORES, 'covers']);
+  const all = <S extends PlainStore>(store: S) => transaction.objectStore(store).getAll();
+  const [plain, pictures] = await Promise.all([
+    Promise.all(PLAIN_STORES.map(all)),
     covers ? transaction.objectStore('covers').getAll() : [],
     transaction.done,
   ]);
-  const kept = inOrder(tracks.filter((t) => t.removedAt === null));
+  const records = Object.fromEntries(PLAIN_STORES.map((store, i) => [store, plain[i]])) as Records;
+  const kept = inOrder(records.tracks.filter((t) => t.removedAt === null));
   const ids = new Set(kept.map((t) => t.id));
-  const records = { tracks: kept, edits: edits.filter((e) => ids.has(e.id)), profiles, settings };
+  records.tracks = kept;
+  records.edits = records.edits.filter((e) => ids.has(e.id));
 
   const hasher = await createSHA256();
   const parts: Blob[] = [];
