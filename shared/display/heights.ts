@@ -23,8 +23,11 @@ const CURVE = Float32Array.from({ length: TABLE_SIZE + 1 }, (_, i) => (i / TABLE
 
 /** `level^0.6` for a linear level, by table; levels of 1 and more give 1. */
 export function loudnessOf(level: number): number {
-  return level >= 1 ? 1 : CURVE[(level * TABLE_SIZE + 0.5) | 0];
+  return level >= 1 ? 1 : CURVE[nearest(level * TABLE_SIZE)];
 }
+
+/** `Math.round` of a number from 0 on, several times as fast: these are the innermost steps of every display. */
+const nearest = (x: number): number => (x + 0.5) | 0;
 
 /**
  * Level of one column as an index into `heightTable`.
@@ -33,8 +36,7 @@ export function loudnessOf(level: number): number {
  */
 export function levelOf(peak: number, rms: number): number {
   const level = PEAK_SHARE * peak + ((1 - PEAK_SHARE) / SINE_RMS) * rms;
-  // Rounds; levels are never below 0.
-  return level >= 1 ? TABLE_SIZE : (level * TABLE_SIZE + 0.5) | 0;
+  return level >= 1 ? TABLE_SIZE : nearest(level * TABLE_SIZE);
 }
 
 const tables = new Map<number, Uint16Array>();
@@ -73,5 +75,5 @@ export function trebleShare(bass: number, middle: number, treble: number): numbe
 
 /** The step 0..steps-1 that a share 0..1 falls into. */
 export function colourStep(share: number, steps: number): number {
-  return Math.min(steps - 1, Math.floor(share * steps));
+  return Math.min(steps - 1, (share * steps) | 0);
 }

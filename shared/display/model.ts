@@ -27,6 +27,24 @@ export function visibleSeconds(profile: DeckProfile, zoomStop: number): number |
   return zoomSeconds[Math.min(Math.max(0, Math.round(zoomStop) || 0), zoomSeconds.length - 1)];
 }
 
+/** The deck's own columns at a zoom stop, whatever the track: they lie on a lattice that starts with it. */
+export interface Lattice {
+  secondsPerColumn: number;
+  resolution: Resolution;
+}
+
+/** @param kind the kind wished for; a deck without it shows its best. @returns null where nothing scrolls */
+export function scrollingLattice(profile: DeckProfile, kind: WaveformKind, zoomStop: number): Lattice | null {
+  const shown = kindOn(profile, kind);
+  const seconds = visibleSeconds(profile, zoomStop);
+  if (!shown || !seconds) return null;
+  const { heightSteps, colourSteps } = profile.waveform;
+  return {
+    secondsPerColumn: seconds / profile.screen.columns,
+    resolution: { kind: shown, heightSteps, colourSteps: coloursOf(shown, colourSteps) },
+  };
+}
+
 /**
  * What the deck's scrolling waveform shows of `view`.
  * Columns lie on a lattice that starts with the track, as wide as the deck's own at that zoom stop. Where the
@@ -41,10 +59,9 @@ export function scrollingColumns(
   kind: WaveformKind,
   view: DisplayView,
 ): DisplayColumns | null {
-  const shown = kindOn(profile, kind);
-  const seconds = visibleSeconds(profile, view.zoomStop);
-  if (!shown || !seconds) return null;
-  const deckColumn = seconds / profile.screen.columns;
+  const lattice = scrollingLattice(profile, kind, view.zoomStop);
+  if (!lattice) return null;
+  const { secondsPerColumn: deckColumn, resolution } = lattice;
   const from = Math.max(0, view.startTime);
   const to = Math.min(analysis.duration, view.endTime);
 
@@ -55,19 +72,13 @@ export function scrollingColumns(
   const end = Math.ceil(to / width - COLUMN_SLACK);
   const count = to > from ? Math.max(0, end - first) : 0;
 
-  const resolution: Resolution = {
-    kind: shown,
-    heightSteps: profile.waveform.heightSteps,
-    colourSteps: coloursOf(shown, profile.waveform.colourSteps),
-  };
+  const stretch = { secondsPerColumn: deckColumn, level, first, count };
   return {
-    kind: shown,
+    ...resolution,
     startTime: first * width,
     secondsPerColumn: width,
     count,
-    heightSteps: resolution.heightSteps,
-    ...readTiles(analysis.pyramid, deckColumn, level, first, count, resolution),
-    colourSteps: resolution.colourSteps,
+    ...readTiles(analysis.pyramid, stretch, resolution),
     gridLines: count ? deckGridLines(analysis.grid, profile, from, to, deckColumn, width) : [],
   };
 }

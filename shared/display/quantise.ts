@@ -1,8 +1,9 @@
 /** A stretch of a track reduced to the columns, heights and colours of one display. */
 import { BANDS } from '../bands.ts';
-import type { Pyramid, PyramidLevel } from '../pyramid.ts';
+import type { Pyramid } from '../pyramid.ts';
 import type { ColumnKind } from './columns.ts';
 import { bandBalance, colourStep, heightTable, levelOf, trebleShare } from './heights.ts';
+import { type Spans, spansOf } from './spans.ts';
 
 /** What a display can tell apart: the only facts that reach the columns. */
 export interface Resolution {
@@ -32,65 +33,107 @@ export function emptyColumns(kind: ColumnKind, count: number): QuantisedColumns 
   };
 }
 
-/**
- * Which fine columns each of the display's columns touches. The same choice as in `readPyramid`, made once for
- * all layers; this file reads the pyramid itself since a long track has some 100 000 columns to quantise, of
- * which each kind needs other layers.
+/*
+ * The loops below are where the time of a display goes. Each goes over the fine columns once and takes all layers at
+ * once, since the sums of one layer have to wait for one another and those of several do not. Levels are rounded to
+ * single precision as they are in the pyramid.
  */
-interface Spans {
-  level: PyramidLevel;
-  first: Int32Array;
-  /** Before `first` where the column lies outside the track. */
-  last: Int32Array;
-}
 
-function spansOf(pyramid: Pyramid, startTime: number, width: number, count: number): Spans | null {
-  const level = pyramid.levels.findLast((l) => l.hop * 2 <= width) ?? pyramid.levels[0];
-  if (!level || level.length === 0) return null;
-  const first = new Int32Array(count);
-  const last = new Int32Array(count).fill(-1);
-  for (let column = 0; column < count; column++) {
-    const t0 = startTime + column * width;
-    const t1 = t0 + width;
-    if (t1 <= 0 || t0 >= pyramid.duration) continue;
-    const from = Math.max(0, Math.floor(t0 / level.hop + 1e-6));
-    first[column] = from;
-    last[column] = Math.min(level.length - 1, Math.max(from, Math.ceil(t1 / level.hop - 1e-6) - 1));
-  }
-  return { level, first, last };
-}
-
-/** Heights of one layer: peak and RMS of each column in one pass, since a library has millions of them. */
-function heightsOf(
-  { level, first, last }: Spans,
-  layer: number,
+/** Heights of bass, middle and treble. */
+function bandHeights(
+  { level, first, last, begin, end }: Spans,
   table: Uint16Array,
-  heights: Uint16Array,
-): void {
-  const peaks = level.peak[layer];
-  const rms = level.rms[layer];
-  for (let column = 0; column < heights.length; column++) {
+  [bass, middle, treble]: readonly Uint16Array[],
+) {
+  const final = level.length - 1;
+  const [bassPeak, middlePeak, treblePeak] = level.peak;
+  const [bassRms, middleRms, trebleRms] = level.rms;
+  for (let column = begin; column < end; column++) {
     const from = first[column];
-    const to = last[column];
+    const to = Math.min(last[column], final);
+    if (to < from) continue;
+    let bassTop = 0;
+    let middleTop = 0;
+    let trebleTop = 0;
+    let bassPower = 0;
+    let middlePower = 0;
+    let treblePower = 0;
+    for (let i = from; i <= to; i++) {
+      if (bassPeak[i] > bassTop) bassTop = bassPeak[i];
+      if (middlePeak[i] > middleTop) middleTop = middlePeak[i];
+      if (treblePeak[i] > trebleTop) trebleTop = treblePeak[i];
+      bassPower += bassRms[i] * bassRms[i];
+      middlePower += middleRms[i] * middleRms[i];
+      treblePower += trebleRms[i] * trebleRms[i];
+    }
+    const length = to - from + 1;
+    bass[column] = table[levelOf(bassTop, rootMean(bassPower, length))];
+    middle[column] = table[levelOf(middleTop, rootMean(middlePower, length))];
+    treble[column] = table[levelOf(trebleTop, rootMean(treblePower, length))];
+  }
+}
+
+/** Heights of the whole signal. */
+function wholeHeights({ level, first, last, begin, end }: Spans, table: Uint16Array, heights: Uint16Array) {
+  const final = level.length - 1;
+  const peak = level.peak[FULL];
+  const rms = level.rms[FULL];
+  for (let column = begin; column < end; column++) {
+    const from = first[column];
+    const to = Math.min(last[column], final);
+    if (to < from) continue;
     let top = 0;
     let power = 0;
     for (let i = from; i <= to; i++) {
-      top = Math.max(top, peaks[i]);
+      if (peak[i] > top) top = peak[i];
       power += rms[i] * rms[i];
     }
-    heights[column] = table[levelOf(top, rmsFrom(power, to - from + 1))];
+    heights[column] = table[levelOf(top, rootMean(power, to - from + 1))];
   }
 }
 
-/** Rounded as the pyramid's own levels are. */
-const rmsFrom = (power: number, count: number): number =>
-  power > 0 ? Math.fround(Math.sqrt(power / count)) : 0;
-
-function rmsAt(fine: Float32Array, from: number, to: number): number {
-  let power = 0;
-  for (let i = from; i <= to; i++) power += fine[i] * fine[i];
-  return rmsFrom(power, to - from + 1);
+/** The same, and shades by the share of the bands. */
+function shadedHeights(
+  { level, first, last, begin, end }: Spans,
+  table: Uint16Array,
+  share: (bass: number, middle: number, treble: number) => number,
+  steps: number,
+  heights: Uint16Array,
+  colours: Uint8Array,
+) {
+  const final = level.length - 1;
+  const peak = level.peak[FULL];
+  const rms = level.rms[FULL];
+  const [bass, middle, treble] = level.rms;
+  for (let column = begin; column < end; column++) {
+    const from = first[column];
+    const to = Math.min(last[column], final);
+    if (to < from) continue;
+    let top = 0;
+    let power = 0;
+    let bassPower = 0;
+    let middlePower = 0;
+    let treblePower = 0;
+    for (let i = from; i <= to; i++) {
+      if (peak[i] > top) top = peak[i];
+      power += rms[i] * rms[i];
+      bassPower += bass[i] * bass[i];
+      middlePower += middle[i] * middle[i];
+      treblePower += treble[i] * treble[i];
+    }
+    const length = to - from + 1;
+    const height = table[levelOf(top, rootMean(power, length))];
+    // A column without height shows no colour, so it must not carry one.
+    if (!height) continue;
+    heights[column] = height;
+    colours[column] = colourStep(
+      share(rootMean(bassPower, length), rootMean(middlePower, length), rootMean(treblePower, length)),
+      steps,
+    );
+  }
 }
+
+const rootMean = (power: number, length: number): number => Math.fround(Math.sqrt(power / length));
 
 /** `count` columns of `secondsPerColumn` from `startTime` on, read from the pyramid and quantised. */
 export function quantise(
@@ -104,18 +147,12 @@ export function quantise(
   const spans = spansOf(pyramid, startTime, secondsPerColumn, count);
   if (!spans) return out;
   const table = heightTable(heightSteps);
-  out.heights.forEach((heights, row) => heightsOf(spans, kind === 'three-band' ? row : FULL, table, heights));
-  if (kind !== 'tint' && kind !== 'single') return out;
-  const share = kind === 'tint' ? bandBalance : trebleShare;
-  const { level, first, last } = spans;
-  const [bass, middle, treble] = level.rms;
   const [heights] = out.heights;
-  for (let i = 0; i < count; i++) {
-    // A column without height shows no colour, so it must not carry one.
-    if (!heights[i]) continue;
-    const [from, to] = [first[i], last[i]];
-    const balance = share(rmsAt(bass, from, to), rmsAt(middle, from, to), rmsAt(treble, from, to));
-    out.colours[i] = colourStep(balance, colourSteps);
+  if (kind === 'three-band') bandHeights(spans, table, out.heights);
+  else if (kind === 'plain') wholeHeights(spans, table, heights);
+  else {
+    const share = kind === 'tint' ? bandBalance : trebleShare;
+    shadedHeights(spans, table, share, colourSteps, heights, out.colours);
   }
   return out;
 }

@@ -7,8 +7,10 @@ import type { Pyramid } from '../pyramid.ts';
 import { emptyColumns, joinPairs, quantise } from './quantise.ts';
 import type { QuantisedColumns, Resolution } from './quantise.ts';
 
-/** Columns in one tile. */
-const TILE = 1024;
+/** Columns in one tile: some seconds on the decks that scroll, so that little is made that nobody asked for. */
+export const TILE = 512;
+/** More levels than there are. */
+const LEVELS = 64;
 /** Displays kept per track: five rungs with some zoom stops and kinds. The one unused for longest goes first. */
 const MAX_STORES = 24;
 
@@ -16,8 +18,8 @@ interface Store {
   resolution: Resolution;
   /** Deck columns, s */
   secondsPerColumn: number;
-  /** Tiles by `level:index`; level n has 2^n deck columns in each of its columns. */
-  tiles: Map<string, QuantisedColumns>;
+  /** Tiles by `index * LEVELS + level`; level n has 2^n deck columns in each of its columns. */
+  tiles: Map<number, QuantisedColumns>;
 }
 
 const stores = new WeakMap<Pyramid, Map<string, Store>>();
@@ -35,7 +37,7 @@ function storeFor(pyramid: Pyramid, secondsPerColumn: number, resolution: Resolu
 }
 
 function tile(pyramid: Pyramid, store: Store, level: number, index: number): QuantisedColumns {
-  const key = `${level}:${index}`;
+  const key = index * LEVELS + level;
   const known = store.tiles.get(key);
   if (known) return known;
   const { resolution, secondsPerColumn } = store;
@@ -55,17 +57,21 @@ function tile(pyramid: Pyramid, store: Store, level: number, index: number): Qua
   return made;
 }
 
-/**
- * Columns `first` to `first + count - 1` of the track's lattice, each of 2^`level` deck columns.
- * @param first at least 0
- * @returns fresh arrays, which the caller may keep or transfer
- */
+/** Columns of a track's lattice. */
+export interface Stretch {
+  /** Width of a deck column, s. */
+  secondsPerColumn: number;
+  /** Each column is 2^`level` deck columns. */
+  level: number;
+  /** At least 0. */
+  first: number;
+  count: number;
+}
+
+/** The columns of a stretch. @returns fresh arrays, which the caller may keep or transfer */
 export function readTiles(
   pyramid: Pyramid,
-  secondsPerColumn: number,
-  level: number,
-  first: number,
-  count: number,
+  { secondsPerColumn, level, first, count }: Stretch,
   resolution: Resolution,
 ): QuantisedColumns {
   const store = storeFor(pyramid, secondsPerColumn, resolution);
@@ -83,4 +89,17 @@ export function readTiles(
     done += length;
   }
   return out;
+}
+
+/**
+ * The deck columns of a track, tile by tile, for those who only look at them: nothing is copied.
+ * @returns the tile with columns `index * TILE` to `index * TILE + TILE - 1`, which must not be changed
+ */
+export function tilesOf(
+  pyramid: Pyramid,
+  secondsPerColumn: number,
+  resolution: Resolution,
+): (index: number) => QuantisedColumns {
+  const store = storeFor(pyramid, secondsPerColumn, resolution);
+  return (index) => tile(pyramid, store, 0, index);
 }

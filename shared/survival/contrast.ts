@@ -5,7 +5,9 @@
 import type { TrackAnalysis } from '../analysis.ts';
 import { BANDS } from '../bands.ts';
 import type { DisplayColumns } from '../display/columns.ts';
-import { overviewColumns, scrollingColumns } from '../display/model.ts';
+import { type Count, countIn, countInLattice, newCounts, type StepCounts } from '../display/counts.ts';
+import { type Lattice, overviewColumns, scrollingColumns, scrollingLattice } from '../display/model.ts';
+import type { Resolution } from '../display/quantise.ts';
 import { beatAtTime, type BeatGrid, mainTempo, timeOfBeat } from '../grid/grid.ts';
 import type { DeckProfile } from '../profile/schema.ts';
 import type { Pyramid } from '../pyramid.ts';
@@ -33,6 +35,8 @@ export const VISIBLE_SHADE = 1 / 16;
 
 /** A side that lacks no more than this part of a bar has that bar. */
 const BAR_SLACK = 1e-3;
+/** Part of a column by which a window's edge may miss that of a column. */
+const SLACK = 1e-6;
 
 export type ContrastLayer = 'bass' | 'middle' | 'treble' | 'height' | 'shade';
 
@@ -55,13 +59,32 @@ export type ContrastTrack = Pick<TrackAnalysis, 'pyramid' | 'grid' | 'duration'>
 
 /** What was worked out for one track on one deck. */
 interface Known {
-  /** The picture, at least from the start of the windows to their end. */
-  columns(windows: Windows): DisplayColumns;
+  /** Of the track, s. */
+  duration: number;
+  picture: Picture;
   at: Map<number, Contrast | null>;
 }
 
-/** The columns do not hang on the grid, the windows do; a corrected grid is a new object. */
-const kept = new WeakMap<Pyramid, WeakMap<BeatGrid, WeakMap<DeckProfile, Known>>>();
+/** The picture that contrast is measured on, as far as it is asked for. */
+interface Picture {
+  secondsPerColumn: number;
+  /** Columns of the whole track. */
+  columns: number;
+  resolution: Resolution;
+  count: Count;
+  /** Used anew for every place. */
+  before: StepCounts;
+  after: StepCounts;
+}
+
+/** By grid, since the columns do not hang on it, but the windows do; a corrected grid is a new object. */
+interface KnownOfGrid {
+  byDeck: WeakMap<DeckProfile, Known>;
+  /** By the facts that matter, since decks often share them. */
+  byFacts: Map<string, Known>;
+}
+
+const kept = new WeakMap<Pyramid, WeakMap<BeatGrid, KnownOfGrid>>();
 
 /**
  * Contrast at `time`, s, of what the deck paints, or null where too little of the track lies on one side.
@@ -80,7 +103,7 @@ export function contrastsOf(track: ContrastTrack, profile: DeckProfile): (time: 
     let contrast = known.at.get(time);
     if (contrast === undefined) {
       const windows = windowsAt(track, time);
-      known.at.set(time, (contrast = windows && measure(known.columns(windows), windows)));
+      known.at.set(time, (contrast = windows && measure(known.picture, windows)));
     }
     return contrast;
   };
@@ -89,45 +112,65 @@ export function contrastsOf(track: ContrastTrack, profile: DeckProfile): (time: 
 function knownOf(track: ContrastTrack, profile: DeckProfile): Known {
   let byGrid = kept.get(track.pyramid);
   if (!byGrid) kept.set(track.pyramid, (byGrid = new WeakMap()));
-  let byDeck = byGrid.get(track.grid);
-  if (!byDeck) byGrid.set(track.grid, (byDeck = new WeakMap()));
-  let entry = byDeck.get(profile);
-  if (!entry) byDeck.set(profile, (entry = { columns: pictureOf(track, profile), at: new Map() }));
-  return entry;
+  let ofGrid = byGrid.get(track.grid);
+  if (!ofGrid) byGrid.set(track.grid, (ofGrid = { byDeck: new WeakMap(), byFacts: new Map() }));
+  let known = ofGrid.byDeck.get(profile);
+  if (known?.duration === track.duration) return known;
+  const lattice = judgedLattice(track, profile);
+  const facts = JSON.stringify([track.duration, lattice ?? profile.overview]);
+  known = ofGrid.byFacts.get(facts);
+  if (!known) {
+    const picture = lattice ? scrollingPicture(track, lattice) : overviewPicture(track, profile);
+    ofGrid.byFacts.set(facts, (known = { duration: track.duration, picture, at: new Map() }));
+  }
+  ofGrid.byDeck.set(profile, known);
+  return known;
 }
 
-/** An overview is always a whole; it is made at the first time that is asked for. */
-function pictureOf(track: ContrastTrack, profile: DeckProfile): Known['columns'] {
-  let overview: DisplayColumns | null = null;
-  return ({ start, end }) =>
-    overview ?? scrollingPart(track, profile, start, end) ?? (overview = overviewColumns(track, profile));
+function scrollingPicture({ pyramid, duration }: ContrastTrack, lattice: Lattice): Picture {
+  const { secondsPerColumn, resolution } = lattice;
+  const columns = Math.max(0, Math.ceil(duration / secondsPerColumn - SLACK));
+  return pictureOf(secondsPerColumn, columns, resolution, countInLattice(pyramid, lattice));
 }
 
-/** The picture that the contrast is measured on. */
+/** An overview is always a whole. */
+function overviewPicture(track: ContrastTrack, profile: DeckProfile): Picture {
+  const columns = overviewColumns(track, profile);
+  return pictureOf(columns.secondsPerColumn, columns.count, columns, countIn(columns));
+}
+
+const pictureOf = (
+  secondsPerColumn: number,
+  columns: number,
+  resolution: Resolution,
+  count: Count,
+): Picture => ({
+  secondsPerColumn,
+  columns,
+  resolution,
+  count,
+  before: newCounts(resolution),
+  after: newCounts(resolution),
+});
+
+/** The picture that the contrast is measured on, as a whole. */
 export function judgedColumns(track: ContrastTrack, profile: DeckProfile): DisplayColumns {
-  return scrollingPart(track, profile, 0, track.duration) ?? overviewColumns(track, profile);
-}
-
-/** The deck's scrolling waveform from `startTime` to `endTime`, s, on columns that do not hang on these; or null. */
-function scrollingPart(
-  track: ContrastTrack,
-  profile: DeckProfile,
-  startTime: number,
-  endTime: number,
-): DisplayColumns | null {
-  const { kinds, zoomSeconds } = profile.waveform;
-  const bpm = mainTempo(track.grid);
-  const wanted = 2 * (bpm ? (WINDOW_BARS * track.grid.beatsPerBar * 60) / bpm : WINDOW_SECONDS);
-  const fits = zoomSeconds.findIndex((seconds) => seconds >= wanted);
-  const view = {
-    startTime,
-    endTime,
-    zoomStop: fits < 0 ? zoomSeconds.length - 1 : fits,
-    maxColumns: Number.MAX_SAFE_INTEGER,
-  };
+  const zoomStop = judgedStop(track, profile);
+  const view = { startTime: 0, endTime: track.duration, zoomStop, maxColumns: Number.MAX_SAFE_INTEGER };
   // Without its grid lines, which are no part of the sound's picture.
   const bare = { ...profile, waveform: { ...profile.waveform, grid: 'none' as const } };
-  return scrollingColumns(track, bare, kinds[0], view);
+  return scrollingColumns(track, bare, profile.waveform.kinds[0], view) ?? overviewColumns(track, profile);
+}
+
+/** The columns of the deck's scrolling waveform that are judged, or null where nothing scrolls. */
+const judgedLattice = (track: ContrastTrack, profile: DeckProfile): Lattice | null =>
+  scrollingLattice(profile, profile.waveform.kinds[0], judgedStop(track, profile));
+
+function judgedStop({ grid }: ContrastTrack, { waveform: { zoomSeconds } }: DeckProfile): number {
+  const bpm = mainTempo(grid);
+  const wanted = 2 * (bpm ? (WINDOW_BARS * grid.beatsPerBar * 60) / bpm : WINDOW_SECONDS);
+  const fits = zoomSeconds.findIndex((seconds) => seconds >= wanted);
+  return fits < 0 ? zoomSeconds.length - 1 : fits;
 }
 
 interface Windows {
@@ -156,30 +199,26 @@ function windowsAt({ grid, duration }: ContrastTrack, time: number): Windows | n
   };
 }
 
-function measure(columns: DisplayColumns, windows: Windows): Contrast | null {
-  const { startTime, secondsPerColumn: width, count, heightSteps, colourSteps, heights } = columns;
+function measure(picture: Picture, windows: Windows): Contrast | null {
+  const { secondsPerColumn: width, before: left, after: right } = picture;
+  const { heightSteps, colourSteps } = picture.resolution;
   // Columns that lie wholly on one side; the one that holds the time belongs to neither.
-  const from = Math.max(0, Math.ceil((windows.start - startTime) / width - 1e-6));
-  const before = Math.floor((windows.time - startTime) / width + 1e-6);
-  const after = Math.ceil((windows.time - startTime) / width - 1e-6);
-  const to = Math.min(count, Math.floor((windows.end - startTime) / width + 1e-6));
+  const from = Math.max(0, Math.ceil(windows.start / width - SLACK));
+  const before = Math.floor(windows.time / width + SLACK);
+  const after = Math.ceil(windows.time / width - SLACK);
+  const to = Math.min(picture.columns, Math.floor(windows.end / width + SLACK));
   if (before - from < LEAST_COLUMNS || to - after < LEAST_COLUMNS) return null;
 
+  picture.count(from, before, left);
+  picture.count(after, to, right);
   const heightMargin = Math.max(1, Math.round(heightSteps * VISIBLE_HEIGHT));
-  const layers: Contrast['layers'] = [];
-  for (const [i, layer] of heights.entries()) {
-    const left = histogram(layer, from, before, heightSteps + 1);
-    const right = histogram(layer, after, to, heightSteps + 1);
-    layers.push({
-      layer: heights.length > 1 ? BANDS[i] : 'height',
-      delta: cliffsDelta(left, right, heightMargin),
-    });
-  }
+  const layers = left.heights.map((counts, i): Contrast['layers'][number] => ({
+    layer: left.heights.length > 1 ? BANDS[i] : 'height',
+    delta: cliffsDelta(counts, right.heights[i], heightMargin),
+  }));
   if (colourSteps > 1) {
     const margin = Math.max(1, Math.round(colourSteps * VISIBLE_SHADE));
-    const left = shadesOf(columns, from, before);
-    const right = shadesOf(columns, after, to);
-    layers.push({ layer: 'shade', delta: cliffsDelta(left, right, margin) });
+    layers.push({ layer: 'shade', delta: cliffsDelta(left.shades, right.shades, margin) });
   }
   return {
     value: layers.reduce((most, { delta }) => Math.max(most, Math.abs(delta)), 0),
@@ -190,17 +229,4 @@ function measure(columns: DisplayColumns, windows: Windows): Contrast | null {
     columnsBefore: before - from,
     columnsAfter: to - after,
   };
-}
-
-function histogram(values: Uint16Array, from: number, to: number, steps: number): Uint32Array {
-  const counts = new Uint32Array(steps);
-  for (let i = from; i < to; i++) counts[values[i]]++;
-  return counts;
-}
-
-/** Shades of the columns that have a height; the others show none. */
-function shadesOf({ heights, colours, colourSteps }: DisplayColumns, from: number, to: number): Uint32Array {
-  const counts = new Uint32Array(colourSteps);
-  for (let i = from; i < to; i++) if (heights[0][i]) counts[colours[i]]++;
-  return counts;
 }

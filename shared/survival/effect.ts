@@ -13,18 +13,19 @@
  */
 export function cliffsDelta(before: Uint32Array, after: Uint32Array, margin = 1): number {
   const steps = before.length;
-  const below = new Float64Array(steps + 1);
-  for (let i = 0; i < steps; i++) below[i + 1] = below[i] + before[i];
-  const all = below[steps];
+  let all = 0;
+  for (let i = 0; i < steps; i++) all += before[i];
+  /** Of `before`, those that a value of i exceeds, and those that it does not fall short of. */
+  let smaller = 0;
+  let notLarger = 0;
+  for (let i = 0; i < Math.min(steps, margin - 1); i++) notLarger += before[i];
   let balance = 0;
   let count = 0;
   for (let i = 0; i < steps; i++) {
-    const n = after[i];
-    if (!n) continue;
-    count += n;
-    const smaller = below[Math.max(0, i - margin + 1)];
-    const larger = all - below[Math.min(steps, i + margin)];
-    balance += n * (smaller - larger);
+    if (i >= margin) smaller += before[i - margin];
+    if (i + margin - 1 < steps) notLarger += before[i + margin - 1];
+    count += after[i];
+    balance += after[i] * (smaller - (all - notLarger));
   }
   return all && count ? balance / (all * count) : 0;
 }
