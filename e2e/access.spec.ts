@@ -2,12 +2,19 @@
 import { expect, openApp, shownPixels, test } from './support/page.ts';
 
 test('the ladder is worked by keyboard alone', async ({ page }) => {
-  await openApp(page);
+  // A first start, so the way leads past the first steps.
+  await page.goto('/');
+  await expect(page.getByTestId('tour')).toBeVisible({ timeout: 30_000 });
   const label = () => page.getByTestId('place').getAttribute('aria-valuetext');
   const axisPicture = () => shownPixels(page, '[data-testid="time-axis"]');
 
   await page.keyboard.press('Tab');
   await expect(page.locator('a.skip')).toBeFocused();
+  await page.keyboard.press('Enter');
+  await expect(page.locator('main')).toBeFocused();
+  await page.keyboard.press('Tab');
+  await page.keyboard.press('Tab');
+  await expect(page.getByRole('button', { name: 'Skip the tour' })).toBeFocused();
   await page.keyboard.press('Enter');
   await expect(page.locator('main')).toBeFocused();
 

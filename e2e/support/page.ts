@@ -34,6 +34,9 @@ export { expect };
 export async function openApp(page: Page): Promise<void> {
   await page.goto('/');
   await expect(page.getByTestId('rung').first()).toBeVisible({ timeout: 30_000 });
+  // As most people do at their first start.
+  const skip = page.getByRole('button', { name: 'Skip the tour' });
+  if (await skip.isVisible()) await skip.click();
 }
 
 /** Gives files to the app as its file field does. */

@@ -51,6 +51,8 @@ const SCHEMAS = {
   tapOffset: v.object({ ear: nullable(v.number()), eye: nullable(v.number()) }),
   /** Equal-power fades at the jumps of the rehearsal decks. */
   jumpFades: v.boolean(),
+  /** The first steps were shown to their end, or skipped. */
+  tourSeen: v.boolean(),
   /** The track shown last. */
   selected: nullable(v.string()),
   /** What became of the demo set; null: never met. */
@@ -84,6 +86,7 @@ export function defaultSettings(): Settings {
     midi: {},
     tapOffset: { ear: null, eye: null },
     jumpFades: true,
+    tourSeen: false,
     selected: null,
     demo: null,
   };

@@ -1,28 +1,41 @@
 /** The keys of “Mark”. Like the ladder's they work everywhere but in fields, and leave buttons their own keys. */
+import type { KeyRow } from '../shell/key-row.ts';
 import type { MarkActions } from './actions.svelte.ts';
 
 /** Key → what it does, in the order of the help page. */
-export const MARK_KEYS: readonly { keys: string; does: string }[] = [
-  { keys: ', .', does: 'Mark: all beats 1 ms earlier or later; with Shift 10 ms' },
-  { keys: '[ ]', does: 'Mark: go to the beat before or after the playhead' },
-  { keys: 'B', does: 'Mark: this is beat one, at the playhead' },
-  { keys: 'R', does: 'Mark: bars begin one beat later' },
-  { keys: 'P', does: 'Mark: a phrase starts at the bar here' },
-  { keys: 'H D', does: 'Mark: half or twice the tempo' },
-  { keys: 'E', does: 'Mark: three beats for two; with Shift two for three' },
-  { keys: 'T', does: 'Mark: tap along; Shift+T lays the grid on the taps' },
-  { keys: 'A', does: 'Mark: pin the nearest beat to the playhead' },
-  { keys: 'L', does: 'Mark: lock or unlock the grid' },
-  { keys: 'M', does: 'Mark: metronome on or off' },
-  { keys: 'S', does: 'Mark: split the section at the playhead' },
-  { keys: 'J', does: 'Mark: join the section with the next one' },
-  { keys: 'Shift+Delete', does: 'Mark: delete the section' },
-  { keys: 'N', does: 'Mark: name the section; V types a tempo' },
-  { keys: 'Z', does: 'Mark: undo; with Shift do it again (also with Ctrl)' },
-  { keys: 'Shift+X', does: 'Mark: back to the analysis' },
-  { keys: '← → on an anchor', does: 'Mark: move it by 1 ms, with Shift by 10 ms; Delete removes it' },
-  { keys: '← → on a boundary', does: 'Mark: move it by a bar' },
-  { keys: '← → on the close-up', does: 'Mark: move the playhead by 1 ms, with Shift by 10 ms' },
+export const MARK_KEYS: readonly KeyRow[] = [
+  {
+    keys: ', .',
+    does: 'All beats 1 ms earlier or later; with Shift 10 ms',
+    presses: [',', '.', 'Shift+,', 'Shift+.', 'Shift+<', 'Shift+>', '<', '>'],
+  },
+  {
+    keys: '[ ]',
+    does: 'Go to the beat before or after the playhead',
+    presses: ['[', ']', 'Shift+[', 'Shift+]'],
+  },
+  { keys: 'B', does: 'This is beat one, at the playhead', presses: ['b'] },
+  { keys: 'R', does: 'Bars begin one beat later', presses: ['r'] },
+  { keys: 'P', does: 'A phrase starts at the bar here', presses: ['p'] },
+  { keys: 'H D', does: 'Half or twice the tempo', presses: ['h', 'd'] },
+  { keys: 'E', does: 'Three beats for two; with Shift two for three', presses: ['e', 'Shift+e'] },
+  { keys: 'T', does: 'Tap along; Shift+T lays the grid on the taps', presses: ['t', 'Shift+t'] },
+  { keys: 'A', does: 'Pin the nearest beat to the playhead', presses: ['a'] },
+  { keys: 'L', does: 'Lock or unlock the grid', presses: ['l'] },
+  { keys: 'M', does: 'Metronome on or off', presses: ['m'] },
+  { keys: 'S', does: 'Split the section at the playhead', presses: ['s'] },
+  { keys: 'J', does: 'Join the section with the next one', presses: ['j'] },
+  { keys: 'Shift+Delete', does: 'Delete the section', presses: ['Shift+Delete', 'Shift+Backspace'] },
+  { keys: 'N', does: 'Name the section; V types a tempo', presses: ['n', 'v'] },
+  {
+    keys: 'Z',
+    does: 'Undo; with Shift do it again (also with Ctrl)',
+    presses: ['z', 'Shift+z', 'Ctrl+z', 'Ctrl+Shift+z', 'Ctrl+y', 'Ctrl+Shift+y'],
+  },
+  { keys: 'Shift+X', does: 'Back to the analysis', presses: ['Shift+x'] },
+  { keys: '← → on an anchor', does: 'Move it by 1 ms, with Shift by 10 ms; Delete removes it' },
+  { keys: '← → on a boundary', does: 'Move it by a bar' },
+  { keys: '← → on the close-up', does: 'Move the playhead by 1 ms, with Shift by 10 ms' },
 ];
 
 const FIELDS = 'input:not([type="range"], [type="checkbox"]), select, textarea, [contenteditable]';

@@ -1,18 +1,27 @@
 /** The keys of markers, in “Compare” and in “Mark”. They work everywhere but in fields. */
 import { MAX_SLOT } from '../../shared/markers/marker.ts';
+import type { KeyRow } from '../shell/key-row.ts';
 import type { MarkerActions } from './actions.svelte.ts';
 
 /** Key → what it does, in the order of the help page. */
-export const MARKER_KEYS: readonly { keys: string; does: string }[] = [
-  { keys: '1 … 8', does: 'Go to the hot cue in that slot; where it is empty, place one at the playhead' },
-  { keys: 'C', does: 'Place a hot cue at the playhead, in the first free slot' },
-  { keys: 'K', does: 'Place a structure mark at the playhead' },
-  { keys: 'O', does: 'Place a loop at the playhead' },
+export const MARKER_KEYS: readonly KeyRow[] = [
+  {
+    keys: `1 … ${MAX_SLOT}`,
+    does: 'Go to the hot cue in that slot; where it is empty, place one at the playhead',
+    presses: Array.from({ length: MAX_SLOT }, (_, i) => String(i + 1)),
+  },
+  { keys: 'C', does: 'Place a hot cue at the playhead, in the first free slot', presses: ['c'] },
+  { keys: 'K', does: 'Place a structure mark at the playhead', presses: ['k'] },
+  { keys: 'O', does: 'Place a loop at the playhead', presses: ['o'] },
   { keys: '← → on a marker', does: 'Move it by the snapping step, with Shift by a bar' },
   { keys: '↑ ↓ on a marker', does: 'Go to the marker before or after' },
   { keys: 'Enter on a marker', does: 'Put the playhead on it; Space picks it, Delete removes it' },
-  { keys: 'Ctrl+Z', does: 'Undo; with Shift do it again' },
-  { keys: 'Escape', does: 'Let go of the marker whose thread is followed' },
+  {
+    keys: 'Ctrl+Z',
+    does: 'Undo; with Shift do it again, or Ctrl+Y',
+    presses: ['Ctrl+z', 'Ctrl+Shift+z', 'Ctrl+y', 'Ctrl+Shift+y'],
+  },
+  { keys: 'Escape', does: 'Let go of the marker whose thread is followed', presses: ['Escape'] },
 ];
 
 const FIELDS = 'input:not([type="range"], [type="checkbox"]), select, textarea, [contenteditable]';

@@ -1,22 +1,19 @@
 /** The keys of the ladder. They work everywhere but in fields, and leave buttons their own keys. */
 import type { AxisState } from '../ladder/ladder.svelte.ts';
 import { PAN_STEP, ZOOM_STEP } from '../ladder/view.ts';
-import { MARKER_KEYS } from '../markers/keys.ts';
-import { MARK_KEYS } from '../mark/keys.ts';
 import type { Transport } from '../player/transport.svelte.ts';
+import type { KeyRow } from './key-row.ts';
 
 /** Key → what it does, in the order of the help page. */
-export const KEYS: readonly { keys: string; does: string }[] = [
-  { keys: 'Space', does: 'Play or pause' },
-  { keys: '← →', does: 'Scroll the ladder by a quarter of the view' },
-  { keys: '+ −', does: 'Look closer or wider, around the playhead' },
-  { keys: '0', does: 'Show the whole track' },
-  { keys: 'Home End', does: 'Go to the start or the end' },
-  { keys: 'F', does: 'Follow the playhead while playing, or stay' },
+export const KEYS: readonly KeyRow[] = [
+  { keys: 'Space', does: 'Play or pause', presses: [' '] },
+  { keys: '← →', does: 'Scroll the ladder by a quarter of the view', presses: ['ArrowLeft', 'ArrowRight'] },
+  { keys: '+ −', does: 'Look closer or wider, around the playhead', presses: ['+', '-', '=', '−'] },
+  { keys: '0', does: 'Show the whole track', presses: ['0'] },
+  { keys: 'Home End', does: 'Go to the start or the end', presses: ['Home', 'End'] },
+  { keys: 'F', does: 'Follow the playhead while playing, or stay', presses: ['f'] },
   { keys: 'Tab', does: 'Go from control to control; every control works by keyboard' },
   { keys: '← → on the playhead', does: 'Move by a beat; Page Up and Page Down by a bar' },
-  ...MARKER_KEYS,
-  ...MARK_KEYS,
 ];
 
 const FIELDS = 'input, select, textarea, [contenteditable], [role="slider"]';
