@@ -69,6 +69,10 @@ export interface CopyRequest {
   /** The person's; they stand in the copy instead of those of the file. */
   markers?: Marker[];
   level?: LevelRule;
+  /** Title of the copy; by default the original's. */
+  title?: string;
+  /** A larger cover is left out of the copy. */
+  mostCoverBytes?: number;
 }
 
 /** Asks for the next bytes of the copy `id`; so the page never has more of them than it can write. */

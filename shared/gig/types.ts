@@ -104,6 +104,8 @@ export const SetEntrySchema = v.strictObject({
   mixOut: v.nullable(time),
   moves: v.pipe(v.array(PlannedMoveSchema), v.maxLength(MAX_MOVES)),
   note: notes,
+  /** Title that the copy on the drive is to have, where the track’s own will not do in a deck’s list. */
+  nameOnDrive: v.optional(text),
 });
 
 export const GigSetSchema = v.strictObject({

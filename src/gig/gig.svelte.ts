@@ -185,6 +185,15 @@ export class GigState {
     this.#edit((set) => edits.changeEntry(set, id, change));
   }
 
+  /** The title that the copy on the drive is to have; empty: the track's own. */
+  rename(id: string, name: string): void {
+    const entry = this.set?.entries.find((each) => each.id === id);
+    if (!entry || (entry.nameOnDrive ?? '') === name) return;
+    const before = entry.nameOnDrive;
+    this.change(id, { nameOnDrive: name || undefined });
+    this.#tell(name ? words.renamed(name) : words.ownName, () => this.change(id, { nameOnDrive: before }));
+  }
+
   /** A set from a playlist, with what was found in the library. */
   async readList(file: File): Promise<void> {
     try {

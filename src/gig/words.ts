@@ -85,6 +85,12 @@ export const words = {
   mended: (what: string, tracks: number) =>
     tracks > 1 ? `${what}: done in ${tracks} tracks.` : `${what}: done.`,
   mendedNothing: 'Nothing had to be changed.',
+  onDrive: (name: string) => `on the drive: ${name}`,
+  rename: 'Give other names for this drive',
+  nameOnDrive: (name: string) => `Name of ${name} on the drive`,
+  nameHint: 'its own name',
+  renamed: (name: string) => `It will be “${name}” on the drive: a copy with that title goes along.`,
+  ownName: 'It keeps its own name.',
   takenBack: 'Taken back.',
   undo: 'Undo',
   reading: (percent: number) => `Reading files: ${percent} %`,

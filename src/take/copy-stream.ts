@@ -9,6 +9,8 @@ export interface CopyStreamOptions {
   wish: CopyWish;
   markers?: Marker[];
   level?: LevelRule;
+  title?: string;
+  mostCoverBytes?: number;
   signal?: AbortSignal;
   /** Share of all work, 0..1. */
   onProgress?: (share: number) => void;
@@ -60,7 +62,7 @@ export async function startCopy(
   createWorker: () => AnalysisWorker,
   file: Blob,
   name: string,
-  { wish, markers, level, signal, onProgress }: CopyStreamOptions,
+  { signal, onProgress, ...how }: CopyStreamOptions,
 ): Promise<CopyStream> {
   signal?.throwIfAborted();
   const inbox = new Inbox();
@@ -83,7 +85,7 @@ export async function startCopy(
   worker.addEventListener('error', onCrash);
   worker.addEventListener('messageerror', onCrash);
   signal?.addEventListener('abort', onAbort);
-  worker.postMessage({ type: 'copy', id: ID, file, name, wish, markers, level });
+  worker.postMessage({ type: 'copy', id: ID, file, name, ...how });
 
   async function* bytes(): AsyncGenerator<Uint8Array, CopyReport, void> {
     try {

@@ -12,7 +12,7 @@ import { layOut } from '../../workers/copy/layout.ts';
 import { planCopy, safestFor, type LoadingDeck } from '../../workers/copy/plan.ts';
 import { CopyFault, type CopyWish } from '../../workers/copy/types.ts';
 import { bytesSource } from '../../workers/decode/source.ts';
-import { readTags } from '../../workers/decode/tags.ts';
+import { readAllTags, readTags } from '../../workers/decode/tags.ts';
 import type { ByteSource } from '../../workers/decode/types.ts';
 import { readMarkers } from '../../workers/write/copy.ts';
 import { decodeBytes, errorDb, worstDifference } from '../fixtures/decoded.ts';
@@ -128,6 +128,71 @@ describe.skipIf(!haveFfmpeg() || !haveSox())('a copy', () => {
         expect(worstDifference(ours.samples, reference(path, channels))).toBe(0);
       },
     );
+  });
+
+  it('has the tags that the app itself has no use for, and tells what it does not have', async () => {
+    const further = {
+      composer: 'Ada Wren/Bo Tarn',
+      publisher: 'Kiln Records',
+      album_artist: 'Various Ferries',
+      copyright: '2026 Kiln Records – 夜',
+      track: '3/12',
+      disc: '1/2',
+    };
+    const flac: Record<string, string> = {
+      ...{ ALBUMARTIST: further.album_artist, LABEL: further.publisher, COPYRIGHT: further.copyright },
+      ...{ COMPOSER: further.composer, TRACKNUMBER: '3', TRACKTOTAL: '12', DISCNUMBER: '1', DISCTOTAL: '2' },
+      ...{ REMIXER: 'Ilse Vane', CATALOGNUMBER: 'KLN 012', MOOD: 'grün', LYRICS: 'la', ARRANGER: 'Cy Holm' },
+    };
+    const given = Object.entries(flac).flatMap(([key, value]) => ['-metadata', `${key}=${value}`]);
+    const before = bytesOf(encoded(signalWav(44100, 2, 1), 'further.flac', [...META, ...given]));
+    for (const container of ['wav', 'aiff'] as const) {
+      const wish = { container, depth: 16, rate: 44100 } as const;
+      const { bytes, report } = await copied(bytesSource(before, 'further.flac'), wish);
+      // ffprobe looks at a WAV's INFO list only.
+      if (container === 'aiff') {
+        const { tags } = probe(onDisk(bytes, report.fileName)).format;
+        expect(tags).toMatchObject({ ...further, CATALOGNUMBER: 'KLN 012', MOOD: 'grün' });
+      }
+      const back = await readAllTags(bytesSource(bytes, 'x'));
+      expect(back.further).toMatchObject({
+        composer: further.composer,
+        label: further.publisher,
+        catalogueNumber: 'KLN 012',
+        albumArtist: further.album_artist,
+        remixer: 'Ilse Vane',
+        trackNumber: '3/12',
+        discNumber: '1/2',
+      });
+      expect(back.left).toEqual([]);
+      expect(report.carried.tags).toEqual(expect.arrayContaining(['composer', 'label', 'mood', 'remixer']));
+      const [note] = report.notes.filter((n) => n.startsWith('Not in the copy'));
+      expect(note).toMatch(/^Not in the copy: (lyrics and arranger|arranger and lyrics)\.$/);
+    }
+  });
+
+  it('has another title where one is asked for, and no heavy cover where that slows a deck down', async () => {
+    const wish = { container: 'wav', depth: 16, rate: 44100 } as const;
+    const plain = bytesOf(encoded(signalWav(44100, 2, 1), 'p.wav', ['-c:a', 'pcm_s16le', ...META]));
+    const { report: same } = await copied(bytesSource(plain, 'p.wav'), wish);
+    expect(same.kind).toBe('unchanged');
+    const { bytes, report } = await copied(bytesSource(plain, 'p.wav'), wish, { title: 'Ferry (Night)' });
+    expect(report.kind).toBe('exact');
+    expect(await readTags(bytesSource(bytes, 'x'))).toMatchObject({ ...TAGS, title: 'Ferry (Night)' });
+    expect(probe(onDisk(bytes, report.fileName)).format.tags?.title).toBe('Ferry (Night)');
+
+    const covered = bytesOf(
+      encoded(signalWav(44100, 2, 1), 'covered.mp3', [
+        ...['-f', 'lavfi', '-i', 'color=c=red:s=64x64:d=1', '-map', '0:a', '-map', '1:v', '-frames:v', '1'],
+        ...['-c:v', 'png', '-disposition:v', 'attached_pic', '-b:a', '192k'],
+      ]),
+    );
+    const whole = await copied(bytesSource(covered, 'covered.mp3'), wish);
+    expect(whole.report.carried.cover).toBe(true);
+    const light = await copied(bytesSource(covered, 'covered.mp3'), wish, { mostCoverBytes: 100 });
+    expect(light.report.carried.cover).toBe(false);
+    expect(light.report.notes.join(' ')).toContain('The cover is not in the copy');
+    expect((await readTags(bytesSource(light.bytes, 'x'))).cover).toBeNull();
   });
 
   it.each([
@@ -299,9 +364,16 @@ describe('what goes wrong', () => {
   });
 
   it('sizes beyond what the formats count are refused with a sentence', async () => {
-    const tags = await readTags(bytesSource(new Uint8Array(1), 'set.flac'));
+    const tags = await readAllTags(bytesSource(new Uint8Array(1), 'set.flac'));
     const frames = (bytes: number) => Math.floor(bytes / 4);
-    const base = { depth: 16, rate: 44100, channels: 2, tags, name: 'set.flac' } as const;
+    const { left: _, ...written } = tags;
+    const base = {
+      depth: 16,
+      rate: 44100,
+      channels: 2,
+      name: 'set.flac',
+      tags: { ...written, mostCoverBytes: 0 },
+    } as const;
     const room = 10_000;
     const wav = layOut({ ...base, container: 'wav', frames: frames(2 ** 32 - room) });
     expect(wav.size).toBeLessThan(2 ** 32 + 8);

@@ -271,6 +271,9 @@ describe('names in the list', () => {
       },
     ]);
     expect(findingSentence(found[0])).toBe('2 tracks look the same in the list: “A long way to the ha”.');
+    // Another name on the drive tells them apart; the other is still cut.
+    const renamed = setOf(...tracks.map((t, i) => entry(t, i ? {} : { nameOnDrive: 'Harbour (Day)' })));
+    expect(keys(findings(renamed, tracks, boothOf(poor), DECKS))).toEqual(['names-cut']);
     const one = findings(setOf(entry(tracks[0])), tracks, boothOf(poor), DECKS);
     expect(keys(one)).toEqual(['names-cut']);
   });

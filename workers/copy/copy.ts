@@ -5,7 +5,7 @@
 import { ExchangeFault } from '../../shared/exchange/types.ts';
 import type { Marker } from '../../shared/markers/marker.ts';
 import { openTrack } from '../decode/open.ts';
-import { readTags, titleFromName } from '../decode/tags.ts';
+import { readAllTags, titleFromName } from '../decode/tags.ts';
 import type { ByteSource } from '../decode/types.ts';
 import { writeMarkersCopy } from '../write/copy.ts';
 import { bytesOfCopy } from '../write/parts.ts';
@@ -18,7 +18,7 @@ import { hasPhaseBank } from './polyphase.ts';
 import { Quantiser } from './quantise.ts';
 import { openSamples } from './samples.ts';
 import * as say from './sentences.ts';
-import { carriedTags } from './tags.ts';
+import { carriedTags, MOST_COVER_BYTES } from './tags.ts';
 import {
   CopyFault,
   type CopyContainer,
@@ -39,6 +39,10 @@ export interface CopyOptions {
   /** The person's markers; they stand in the copy instead of those of the file. None given: the file's own stay where its bytes do. */
   markers?: readonly Marker[];
   level?: LevelRule;
+  /** Title of the copy; by default that of the original. */
+  title?: string;
+  /** A larger cover is left out. */
+  mostCoverBytes?: number;
   /** Of the dither. */
   seed?: number;
   signal?: AbortSignal;
@@ -88,11 +92,18 @@ export async function prepareCopy(
     signal,
     onProgress: (share) => onProgress?.(share * FIRST_RUN),
   });
-  const same = plan.fits && !measured.partial && (await isPlain(source));
+  const { left, ...found } = await readAllTags(source);
+  const mostCoverBytes = Math.min(MOST_COVER_BYTES, options.mostCoverBytes ?? Infinity);
+  const tags = { ...found, title: options.title || found.title, mostCoverBytes };
+  // What is to be left out or told anew cannot be the original's bytes.
+  const heavy = (tags.cover?.bytes.length ?? 0) > (options.mostCoverBytes ?? Infinity);
+  const retold = tags.title !== found.title || heavy;
+  const same = plan.fits && !measured.partial && !retold && (await isPlain(source));
   const kind: CopyKind = same ? 'unchanged' : measured.onSteps ? 'exact' : 'converted';
   const gain = kind === 'converted' && options.level !== 'keep' ? safeGain(measured.after) : 1;
-  const tags = await readTags(source);
   const notes = notesOf(plan, measured, kind, gain, format.channels, format.lossless);
+  if (!same && tags.cover && tags.cover.bytes.length > mostCoverBytes) notes.push(say.coverLeftOut());
+  if (!same && left.length) notes.push(say.tagsLeftOut(left));
   const duration = measured.frames / wish.rate;
 
   const layout =

@@ -46,14 +46,14 @@ export class CopyDesk {
   }
 
   async make(
-    { id, file, name, wish, markers, level }: CopyRequest,
+    { id, file, name, wish, ...how }: CopyRequest,
     signal: AbortSignal,
     onProgress: (share: number) => void,
   ): Promise<void> {
     const wants = new Wants(signal);
     this.#wants.set(id, wants);
     try {
-      const options = { markers, level, signal, onProgress };
+      const options = { ...how, signal, onProgress };
       const { size, report, bytes } = await prepareCopy(blobSource(file, name), wish, options);
       this.#post({ type: 'copy-planned', id, size, report }, []);
       for await (const piece of bytes()) {

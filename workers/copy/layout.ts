@@ -5,10 +5,9 @@
  */
 import { be32, latin1, le16, le32 } from '../write/fields.ts';
 import { joinBytes } from '../write/parts.ts';
-import type { TrackTags } from '../../shared/tags.ts';
 import type { ByteSource } from '../decode/types.ts';
 import { tooLong } from './sentences.ts';
-import { id3Of, infoOf } from './tags.ts';
+import { type CopiedTags, id3Of, infoOf } from './tags.ts';
 import { CopyFault, type CopyContainer, type CopyWish } from './types.ts';
 
 /** RIFF counts in 32 bits; an AIFF's sizes have a sign. */
@@ -30,7 +29,7 @@ export interface FileLayout {
 export interface LayoutOptions extends CopyWish {
   channels: number;
   frames: number;
-  tags: TrackTags;
+  tags: CopiedTags;
   /** Of the original; sentences name it. */
   name: string;
 }

@@ -1,4 +1,5 @@
 /** What a person is told about a copy. */
+import { list } from '../../shared/text.ts';
 
 const quoted = (name: string) => `“${name}”`;
 const db = (value: number) => `${value.toFixed(1).replace('-', '−')}`;
@@ -36,5 +37,10 @@ export const frontOnly = (channels: number) =>
 export const lossyBefore = () => 'The original is lossy; the copy sounds the same as it does, not better.';
 
 export const partly = (sentence: string) => `Only what could be read is in the copy. ${sentence}`;
+
+export const coverLeftOut = () =>
+  'The cover is not in the copy: it is so large that it would slow down loading.';
+
+export const tagsLeftOut = (names: readonly string[]) => `Not in the copy: ${list(names)}.`;
 
 export const markersLeftOut = (why: string) => `The markers are not in the copy. ${why}`;

@@ -4,7 +4,7 @@
  * other (common practice, no source).
  */
 import { oneLine } from '../../shared/exchange/names.ts';
-import type { TrackTags } from '../../shared/tags.ts';
+import type { AllTags, FurtherTags } from '../decode/tags.ts';
 import { latin1, le32, utf8 } from '../write/fields.ts';
 import { frameOf, newTag, tagBytes, type Id3Frame } from '../write/id3/tag.ts';
 import { textBytes } from '../write/id3/text.ts';
@@ -14,36 +14,78 @@ const VERSION = 3;
 const FRONT_COVER = 3;
 const ZERO = new Uint8Array(1);
 /** A cover larger than this is left out: it costs a deck more time to load than it is worth (estimate). */
-const MOST_COVER_BYTES = 4 * 1024 * 1024;
+export const MOST_COVER_BYTES = 4 * 1024 * 1024;
 
-type Field = Exclude<keyof TrackTags, 'cover'>;
+/** What is written into a copy: the file's tags, and how large a cover may be. */
+export type CopiedTags = Omit<AllTags, 'left'> & { mostCoverBytes: number };
 
-/** Frame and INFO chunk of each field, and its name for the report. */
-const FIELDS: readonly { field: Field; frame: string; info: string | null; name: string }[] = [
-  { field: 'title', frame: 'TIT2', info: 'INAM', name: 'title' },
-  { field: 'artist', frame: 'TPE1', info: 'IART', name: 'artist' },
-  { field: 'album', frame: 'TALB', info: 'IPRD', name: 'album' },
-  { field: 'genre', frame: 'TCON', info: 'IGNR', name: 'genre' },
-  { field: 'year', frame: 'TYER', info: 'ICRD', name: 'year' },
-  { field: 'comment', frame: 'COMM', info: 'ICMT', name: 'comment' },
-  { field: 'key', frame: 'TKEY', info: null, name: 'key' },
-  { field: 'bpm', frame: 'TBPM', info: null, name: 'tempo' },
-  { field: 'isrc', frame: 'TSRC', info: null, name: 'ISRC' },
+interface Field {
+  of: (tags: CopiedTags) => string | number | null;
+  frame: string;
+  info: string | null;
+  /** For the report. */
+  name: string;
+}
+
+const further =
+  (key: keyof FurtherTags) =>
+  ({ further }: CopiedTags) =>
+    further[key];
+
+/** Frame and INFO chunk of each field, and its name for the report. `TXXX:…`: a text with a description. */
+const FIELDS: readonly Field[] = [
+  { of: ({ title }) => title, frame: 'TIT2', info: 'INAM', name: 'title' },
+  { of: ({ artist }) => artist, frame: 'TPE1', info: 'IART', name: 'artist' },
+  { of: ({ album }) => album, frame: 'TALB', info: 'IPRD', name: 'album' },
+  { of: ({ genre }) => genre, frame: 'TCON', info: 'IGNR', name: 'genre' },
+  { of: ({ year }) => year, frame: 'TYER', info: 'ICRD', name: 'year' },
+  { of: ({ comment }) => comment, frame: 'COMM', info: 'ICMT', name: 'comment' },
+  { of: ({ key }) => key, frame: 'TKEY', info: null, name: 'key' },
+  { of: ({ bpm }) => bpm, frame: 'TBPM', info: null, name: 'tempo' },
+  { of: ({ isrc }) => isrc, frame: 'TSRC', info: null, name: 'ISRC' },
+  { of: further('albumArtist'), frame: 'TPE2', info: null, name: 'album artist' },
+  { of: further('composer'), frame: 'TCOM', info: null, name: 'composer' },
+  { of: further('lyricist'), frame: 'TEXT', info: null, name: 'lyricist' },
+  { of: further('conductor'), frame: 'TPE3', info: null, name: 'conductor' },
+  { of: further('remixer'), frame: 'TPE4', info: null, name: 'remixer' },
+  { of: further('label'), frame: 'TPUB', info: null, name: 'label' },
+  { of: further('catalogueNumber'), frame: 'TXXX:CATALOGNUMBER', info: null, name: 'catalogue number' },
+  { of: further('copyright'), frame: 'TCOP', info: 'ICOP', name: 'copyright' },
+  { of: further('grouping'), frame: 'TIT1', info: null, name: 'grouping' },
+  { of: further('subtitle'), frame: 'TIT3', info: null, name: 'subtitle' },
+  { of: further('mood'), frame: 'TXXX:MOOD', info: null, name: 'mood' },
+  { of: further('trackNumber'), frame: 'TRCK', info: null, name: 'track number' },
+  { of: further('discNumber'), frame: 'TPOS', info: null, name: 'disc number' },
 ];
 
-const textOf = (tags: TrackTags, field: Field): string => {
-  const value = tags[field];
+const textOf = (tags: CopiedTags, { of }: Field): string => {
+  const value = of(tags);
   return value === null ? '' : oneLine(String(value));
 };
 
-const coverFits = (tags: TrackTags) => tags.cover !== null && tags.cover.bytes.length <= MOST_COVER_BYTES;
+const coverFits = ({ cover, mostCoverBytes }: CopiedTags) =>
+  cover !== null && cover.bytes.length <= mostCoverBytes;
 
-function frames(tags: TrackTags): Id3Frame[] {
+/** Description and text in one encoding, an end of its width between them (ID3v2.3, 4.2.2). */
+function describedBody(description: string, text: string): Uint8Array<ArrayBuffer> {
+  const body = textBytes(text, VERSION);
+  if (body[0] === 0) return joinBytes([ZERO, latin1(`${description}\0`), body.subarray(1)]);
+  // The description as UTF-16 with its mark; it is plain ASCII.
+  const wide = Uint8Array.from([...description].flatMap((c) => [c.charCodeAt(0), 0]));
+  return joinBytes([body.subarray(0, 1), latin1('\xff\xfe'), wide, latin1('\0\0'), body.subarray(1)]);
+}
+
+function frames(tags: CopiedTags): Id3Frame[] {
   const found: Id3Frame[] = [];
   const add = (id: string, body: Uint8Array) => found.push({ id, raw: frameOf(id, body, VERSION) });
-  for (const { field, frame } of FIELDS) {
+  for (const field of FIELDS) {
     const text = textOf(tags, field);
     if (text === '') continue;
+    const [frame, description] = field.frame.split(':');
+    if (description) {
+      add(frame, describedBody(description, text));
+      continue;
+    }
     const body = textBytes(text, VERSION);
     // COMM: encoding, language, a short description (empty, with an end of the encoding's width), then the text.
     if (frame !== 'COMM') add(frame, body);
@@ -58,13 +100,14 @@ function frames(tags: TrackTags): Id3Frame[] {
 }
 
 /** The tag; a title is always there. @param name of the file, for the sentence should it be too large */
-export function id3Of(tags: TrackTags, name: string): Uint8Array<ArrayBuffer> {
+export function id3Of(tags: CopiedTags, name: string): Uint8Array<ArrayBuffer> {
   return tagBytes({ ...newTag(), frames: frames(tags) }, name);
 }
 
 /** A chunk `LIST INFO`. Text as UTF-8, which is what readers try first (common practice, no source). */
-export function infoOf(tags: TrackTags): Uint8Array<ArrayBuffer> {
-  const entries = FIELDS.flatMap(({ field, info }) => {
+export function infoOf(tags: CopiedTags): Uint8Array<ArrayBuffer> {
+  const entries = FIELDS.flatMap((field) => {
+    const { info } = field;
     const text = textOf(tags, field);
     if (info === null || text === '') return [];
     const body = joinBytes([utf8(text), ZERO]);
@@ -75,9 +118,9 @@ export function infoOf(tags: TrackTags): Uint8Array<ArrayBuffer> {
 }
 
 /** What of the tags stands in the copy, for the report. */
-export function carriedTags(tags: TrackTags): { tags: string[]; cover: boolean } {
+export function carriedTags(tags: CopiedTags): { tags: string[]; cover: boolean } {
   return {
-    tags: FIELDS.filter(({ field }) => textOf(tags, field) !== '').map(({ name }) => name),
+    tags: FIELDS.filter((field) => textOf(tags, field) !== '').map(({ name }) => name),
     cover: coverFits(tags),
   };
 }

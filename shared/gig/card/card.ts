@@ -185,7 +185,7 @@ function cardTrack(
   const lost = new Set(verdicts?.filter((v) => v.outcome === 'lost').map((v) => v.markerId));
   return {
     ...common,
-    title: track.title,
+    title: entry.nameOnDrive || track.title,
     artist: track.artist ?? '',
     tempo: mainTempo(track.grid),
     key: track.key?.name ?? track.tags.key,

@@ -18,7 +18,7 @@ export function reportNames(
   const byId = new Map(entries.map((entry) => [entry.id, entry]));
   const named = entries.map((entry): NamedEntry => {
     const track = entry.trackId === null ? undefined : checks.get(entry.trackId)?.track;
-    const title = track?.title || entry.title || entry.fileName;
+    const title = entry.nameOnDrive || track?.title || entry.title || entry.fileName;
     const artist = track?.artist ?? entry.artist;
     // Not in the library: the same title and artist are taken for the same track.
     return {

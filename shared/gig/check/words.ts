@@ -119,7 +119,7 @@ export function gigRemedyLabel(remedy: GigRemedy): string {
     case 'plan-slots':
       return 'Give the cues that matter most the slots';
     case 'rename':
-      return 'Give a shorter name in the file’s tags';
+      return 'Give another name for this drive';
     case 'drop-move':
       return 'Take it out of the plan';
     case 'answer-questions':

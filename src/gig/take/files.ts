@@ -25,6 +25,8 @@ export interface TakeParts {
   card: Card | null;
   withMarkers: boolean;
   level: LevelRule;
+  /** Larger covers are left out of copies, bytes; null: as usual. */
+  mostCoverBytes: number | null;
   createWorker: () => AnalysisWorker;
   /** The track's file; null when it is not to be had any more. */
   blobOf: (id: string) => Promise<Blob | null>;
@@ -66,7 +68,7 @@ function musicOf(items: readonly TakeItem[], entries: number): Music[] {
 }
 
 function musicFile({ item, path }: Music, parts: TakeParts, reports: TakeSet['reports']): TakeFile {
-  const { track, carriage, wish } = item;
+  const { track, carriage, wish, rename } = item;
   const blobOf = async () => {
     const blob = await parts.blobOf(track.id);
     if (!blob) throw new CopyFault(words.noAudio(track.fileName));
@@ -78,11 +80,13 @@ function musicFile({ item, path }: Music, parts: TakeParts, reports: TakeSet['re
       const blob = await blobOf();
       signal.throwIfAborted();
       if (carriage !== 'copy' || !wish) return blobFile(path, blob).open(signal);
-      const { level, createWorker, onCopyProgress } = parts;
+      const { level, mostCoverBytes, createWorker, onCopyProgress } = parts;
       return copyFile(path, createWorker, blob, track.fileName, {
         wish,
         level,
         markers: track.markers,
+        ...(rename && { title: rename }),
+        ...(mostCoverBytes !== null && { mostCoverBytes }),
         onProgress: onCopyProgress,
         onReport: (report) => reports.push({ path, report }),
       }).open(signal);
@@ -107,7 +111,7 @@ function playlist({ set, items }: TakeParts, music: readonly Music[]): string {
   const entries = set.entries.map((entry) => ({
     ...entry,
     path: pathOf(entry) ?? '',
-    title: entry.title || entry.fileName,
+    title: entry.nameOnDrive || entry.title || entry.fileName,
     seconds: (entry.trackId !== null && tracks.get(entry.trackId)?.duration) || null,
   }));
   return writePlaylist(entries, pathOf, set.name);

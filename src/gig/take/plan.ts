@@ -24,6 +24,8 @@ export interface TakeItem {
   /** Its file is at hand. */
   isHere: boolean;
   carriage: Carriage;
+  /** Title that the copy is to have; null: its own. */
+  rename: string | null;
 }
 
 /** Why decks do not load such a file: one sentence for all decks with the same reason. */
@@ -81,7 +83,7 @@ export function takeItems(
 ): TakeItem[] {
   const byId = new Map(tracks.map((track) => [track.id, track]));
   const items = new Map<string, TakeItem>();
-  set.entries.forEach(({ trackId }, i) => {
+  set.entries.forEach(({ trackId, nameOnDrive }, i) => {
     const track = trackId === null ? undefined : byId.get(trackId);
     if (!track || items.has(track.id)) return;
     const faults = loadFaults(track.source, decks);
@@ -93,12 +95,13 @@ export function takeItems(
       if (!(error instanceof CopyFault)) throw error;
       noCopy = error.message;
     }
-    const usual: Carriage = faults.length && wish ? 'copy' : 'as-is';
+    const rename = nameOnDrive || null;
+    const usual: Carriage = (faults.length || rename) && wish ? 'copy' : 'as-is';
     let carriage = chosen.get(track.id) ?? usual;
     if (carriage === 'copy' && !wish) carriage = 'as-is';
     const here = isHere(track.id);
     if (!here) carriage = 'leave-out';
-    items.set(track.id, { track, number: i + 1, faults, wish, noCopy, isHere: here, carriage });
+    items.set(track.id, { track, number: i + 1, faults, wish, noCopy, isHere: here, carriage, rename });
   });
   return [...items.values()];
 }

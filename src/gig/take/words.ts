@@ -75,6 +75,7 @@ export const words = {
   loads: 'In this booth',
   goes: 'What goes along',
   goesOf: (title: string) => `What goes along of ${title}`,
+  renamed: (title: string) => `To be called “${title}” there: only a copy can have another title.`,
   everyDeck: 'Every deck loads it',
   noDeck: 'No deck of the booth is known, so nothing can be said.',
   onDecks: (decks: string, sentence: string) => `${decks}: ${sentence}`,
