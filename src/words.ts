@@ -27,6 +27,19 @@ export const words = {
   drop: 'Drop audio files here',
   dropNow: 'Let go to read these files',
   choose: 'Choose files…',
+  chooseFolder: 'Choose a folder…',
+  unread: {
+    label: 'Files of the last visit',
+    sentence: (count: number) =>
+      count === 1
+        ? 'One file was still waiting when the page was closed.'
+        : `${count} files were still waiting when the page was closed.`,
+    names: (names: readonly string[]) =>
+      names.slice(0, 5).join(', ') + (names.length > 5 ? ` and ${names.length - 5} more` : ''),
+    goOn: 'Go on reading them',
+    again: 'Choose them again; what was read already is not read twice.',
+    forget: 'Leave them',
+  },
   formats: 'WAV, AIFF, MP3, AAC, ALAC, FLAC, Ogg Vorbis and Opus. Nothing leaves this computer.',
   yourTracks: 'Your tracks',
   noTracks: 'No track yet. Drop a file, or bring the demo set back.',

@@ -34,6 +34,7 @@ import { type AnalysisState, Shelf } from './shelf.svelte.ts';
 import { browserTools, type Change, type LibraryTools } from './tools.ts';
 import * as store from './tracks.ts';
 import { TrainingStore } from './training.ts';
+import { type GivenFile, UnreadFiles } from './unread.svelte.ts';
 
 export class Library {
   /** `ready` once the list is there; analyses come when they are asked for. */
@@ -46,6 +47,7 @@ export class Library {
   readonly removals: RemovalsState;
   readonly demo: DemoState;
   readonly training: TrainingStore;
+  readonly unread: UnreadFiles;
   readonly gigs: GigStore;
   readonly queue: AnalysisQueue;
   readonly jobs: QueueState;
@@ -78,6 +80,7 @@ export class Library {
     this.profiles = new OwnProfilesState(disk, report, () => announce({ kind: 'tracks' }));
     this.audio = new AudioState({ disk, settings, storage, fetch, createWorker, report });
     this.training = new TrainingStore(disk);
+    this.unread = new UnreadFiles({ disk, storage, mayKeep: () => settings.current.keepAudio === 'yes' });
     this.gigs = new GigStore(disk, () => announce({ kind: 'gigs' }));
     this.removals = new RemovalsState(disk, (ids) => this.#forget(ids));
     this.demo = new DemoState({
@@ -102,7 +105,10 @@ export class Library {
       accept: (job, result) => this.#accept(job, result),
     });
     this.jobs = new QueueState(this.queue);
-    this.queue.on('ended', (job) => this.#demoJobs.delete(job.id));
+    this.queue.on('ended', (job) => {
+      this.#demoJobs.delete(job.id);
+      this.unread.ended(job);
+    });
   }
 
   /** In order, without removed ones. */
@@ -143,13 +149,25 @@ export class Library {
     this.state = 'ready';
     this.#stopListening = this.#tools.listen((change) => void this.#changedElsewhere(change));
     await Promise.all([this.removals.load(removed), this.#shelf.show(this.#shelf.startingTrack)]);
+    this.#goOnWith(await this.unread.load());
     await this.demo.start();
   }
 
   /** Puts files into the queue; the first of them is shown when it is ready. */
-  add(files: Iterable<File>): Job[] {
-    const jobs = this.queue.add([...files].map((file) => ({ file, name: file.name })));
+  add(files: Iterable<File | GivenFile>): Job[] {
+    const jobs = this.#goOnWith([...files].map((each) => (each instanceof File ? { file: each } : each)));
     this.#following = jobs[0]?.id ?? this.#following;
+    return jobs;
+  }
+
+  /** Reads what is left of the last visit, as far as the browser allows it now. */
+  async goOnReading(): Promise<void> {
+    this.#goOnWith(await this.unread.goOn());
+  }
+
+  #goOnWith(given: readonly GivenFile[]): Job[] {
+    const jobs = this.queue.add(given.map(({ file }) => ({ file, name: file.name })));
+    this.unread.note(jobs, given);
     return jobs;
   }
 
@@ -300,6 +318,7 @@ export class Library {
 
   async close(): Promise<void> {
     this.#stopListening();
+    this.unread.close();
     this.queue.dispose();
     this.removals.dispose();
     await this.flush();

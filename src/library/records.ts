@@ -130,6 +130,17 @@ export interface SessionRecord {
   savedAt: number;
 }
 
+/** A file that waits to be read. */
+export interface UnreadRecord {
+  /** Given by the database. */
+  key?: number;
+  name: string;
+  /** bytes */
+  size: number;
+  handle?: FileSystemFileHandle;
+  audio?: Blob;
+}
+
 export interface SettingRecord {
   key: string;
   value: unknown;

@@ -18,6 +18,7 @@ import type {
   SessionRecord,
   SettingRecord,
   TrackRecord,
+  UnreadRecord,
 } from './records.ts';
 
 export interface LibrarySchema extends DBSchema {
@@ -34,6 +35,7 @@ export interface LibrarySchema extends DBSchema {
   sessions: { key: string; value: SessionRecord };
   booths: { key: string; value: Booth };
   sets: { key: string; value: GigSet };
+  unread: { key: number; value: UnreadRecord };
 }
 
 export type LibraryStore = StoreNames<LibrarySchema>;
@@ -78,6 +80,13 @@ export const MIGRATIONS: readonly Migration[] = [
     what: 'Rounds of hand drills.',
     run(db) {
       db.createObjectStore('hands', { autoIncrement: true });
+    },
+  },
+  {
+    to: 4,
+    what: 'Files that were given and are not read yet.',
+    run(db) {
+      db.createObjectStore('unread', { keyPath: 'key', autoIncrement: true });
     },
   },
 ];

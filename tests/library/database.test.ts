@@ -89,7 +89,7 @@ describe('migrations', () => {
     const db = await openDatabase({ name: freshName(), migrations: [...MIGRATIONS, ADD_MARKERS] });
     expect([...db.objectStoreNames].sort()).toEqual(
       [
-        ...['analyses', 'audio', 'covers', 'edits', 'profiles', 'settings', 'tracks'],
+        ...['analyses', 'audio', 'covers', 'edits', 'profiles', 'settings', 'tracks', 'unread'],
         ...['answers', 'hands', 'cards', 'sessions', 'booths', 'sets', 'markers'],
       ].sort(),
     );

@@ -142,8 +142,8 @@ export function workingWorker(): FakeWorker {
 }
 
 /** Waits until `condition` holds, without a clock: one turn of the event loop after the other. */
-export async function until(condition: () => boolean): Promise<void> {
-  for (let turn = 0; !condition(); turn++) {
+export async function until(condition: () => boolean | Promise<boolean>): Promise<void> {
+  for (let turn = 0; !(await condition()); turn++) {
     if (turn > 5000) throw new Error('The condition never came true.');
     await new Promise((resolve) => setImmediate(resolve));
   }

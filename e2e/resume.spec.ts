@@ -1,0 +1,91 @@
+/** A folder on its way when the page is reloaded goes on where it stood; nothing is read twice. */
+import { demo, excerpt } from './support/files.ts';
+import { expect, openApp, test } from './support/page.ts';
+
+const NAMES = ['one', 'two', 'three', 'four', 'five', 'six'];
+/** Each of its own length, so that each is a track of its own. */
+const files = () =>
+  NAMES.map((name, i) =>
+    excerpt(`${name}.mp3`, ['-b:a', '128k', '-metadata', `title=Night ${name}`], 60 + i),
+  );
+
+test('files whose audio is kept go on by themselves', async ({ page }) => {
+  await openApp(page);
+  // The person has said before that audio may be kept here.
+  await page
+    .getByTestId('file-input')
+    .setInputFiles(excerpt('first.mp3', ['-metadata', 'title=The first'], 20));
+  await page
+    .getByTestId('keep-audio')
+    .getByRole('button', { name: 'Keep audio here' })
+    .click({ timeout: 30_000 });
+  await page.waitForTimeout(1200);
+  await page.getByTestId('file-input').setInputFiles(files());
+  await expect(page.getByTestId('jobs')).toContainText('six.mp3');
+  await expect(page.getByTestId('tracks')).toContainText('Night one', { timeout: 60_000 });
+  await page.reload();
+  await expect(page.getByTestId('tracks').getByRole('listitem')).toHaveCount(
+    demo.tracks.length + 1 + NAMES.length,
+    {
+      timeout: 90_000,
+    },
+  );
+  for (const name of NAMES) await expect(page.getByTestId('tracks')).toContainText(`Night ${name}`);
+  await expect(page.getByTestId('unread')).toHaveCount(0);
+});
+
+test('files that may not be kept are asked for by name', async ({ page }) => {
+  await openApp(page);
+  await page.getByTestId('file-input').setInputFiles(files());
+  await expect(page.getByTestId('tracks')).toContainText('Night one', { timeout: 60_000 });
+  await page.reload();
+  await expect(page.getByTestId('unread')).toContainText('still waiting');
+  await expect(page.getByTestId('unread')).toContainText('six.mp3');
+  await expect(page.getByTestId('unread')).not.toContainText('one.mp3');
+  await page.getByTestId('file-input').setInputFiles(files());
+  await expect(page.getByTestId('unread')).toHaveCount(0);
+  await expect(page.getByTestId('tracks')).toContainText('Night six', { timeout: 90_000 });
+  await expect(page.getByTestId('tracks').getByRole('listitem')).toHaveCount(
+    demo.tracks.length + NAMES.length,
+  );
+});
+
+test('a dropped folder is read with all that is in it, and goes on from its handles', async ({ page }) => {
+  await openApp(page);
+  // The browser's own private folder stands for one on the disk: its handles are of the same kind.
+  const address = demo.tracks.map((track) => `/demo/${track.file}`);
+  const drop = async () =>
+    page.evaluate(async (urls) => {
+      const root = await navigator.storage.getDirectory();
+      const folder = await root.getDirectoryHandle('Saturday', { create: true });
+      const inner = await folder.getDirectoryHandle('Late', { create: true });
+      const audio = new Uint8Array(await (await fetch(urls[0])).arrayBuffer());
+      const write = async (
+        where: FileSystemDirectoryHandle,
+        name: string,
+        bytes: Uint8Array<ArrayBuffer>,
+      ) => {
+        const stream = await (await where.getFileHandle(name, { create: true })).createWritable();
+        await stream.write(bytes);
+        await stream.close();
+      };
+      // Cut at different places: tracks of their own.
+      await write(folder, 'a.wav', audio.slice(0, 12_000_000));
+      await write(inner, 'b.wav', audio.slice(0, 9_000_000));
+      await write(inner, 'cover.jpg', new Uint8Array([1, 2, 3]));
+      const item = { kind: 'file', getAsFileSystemHandle: async () => folder };
+      const event = new Event('drop', { bubbles: true, cancelable: true });
+      Object.defineProperty(event, 'dataTransfer', { value: { types: ['Files'], files: [], items: [item] } });
+      window.dispatchEvent(event);
+    }, address);
+  await drop();
+  await expect(page.getByTestId('jobs')).toContainText('a.wav');
+  await expect(page.getByTestId('jobs')).toContainText('b.wav');
+  await expect(page.getByTestId('jobs')).not.toContainText('cover.jpg');
+  // Noted before anything of it is done.
+  await page.waitForTimeout(300);
+  await page.reload();
+  await expect(page.getByTestId('tracks').getByRole('listitem')).toHaveCount(demo.tracks.length + 2, {
+    timeout: 60_000,
+  });
+});

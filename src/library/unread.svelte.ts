@@ -1,0 +1,151 @@
+/* eslint svelte/prefer-svelte-reactivity: off -- maps here are not shown */
+/**
+ * Files that were given and are not read yet, kept over a reload: as a handle where the browser gave one, with their
+ * bytes where the person lets audio be kept here, else by name, so that they can be asked for.
+ */
+import type { Job } from '../queue/job.ts';
+import type { Disk } from './disk.ts';
+import type { UnreadRecord } from './records.ts';
+import { roomFor, type StorageLike } from './room.ts';
+
+/** A file as the page got it. */
+export interface GivenFile {
+  file: File;
+  /** Where the browser gives one: the file can be read again after a reload. */
+  handle?: FileSystemFileHandle;
+}
+
+/** Not yet in TypeScript's own types (https://wicg.github.io/file-system-access/#api-filesystemhandle). */
+interface WithPermission {
+  queryPermission?(descriptor: { mode: 'read' }): Promise<PermissionState>;
+  requestPermission?(descriptor: { mode: 'read' }): Promise<PermissionState>;
+}
+
+export interface UnreadTools {
+  disk: Disk;
+  storage: StorageLike | undefined;
+  /** Whether the person lets audio be kept in this browser. */
+  mayKeep(): boolean;
+}
+
+export class UnreadFiles {
+  /** Those of the last visit that the person must give again or allow to be read. */
+  left = $state.raw<readonly UnreadRecord[]>([]);
+
+  readonly #tools: UnreadTools;
+  /** Key of the record of each job that has not ended. */
+  readonly #keys = new Map<string, Promise<number | null>>();
+  #closing = false;
+
+  constructor(tools: UnreadTools) {
+    this.#tools = tools;
+  }
+
+  /** Some of `left` can be read again once the person allows it. */
+  get canGoOn(): boolean {
+    return this.left.some((record) => record.handle);
+  }
+
+  /** @returns those files of the last visit that can be read without asking; the rest is `left` */
+  async load(): Promise<GivenFile[]> {
+    const records = await this.#tools.disk.read<UnreadRecord[]>((db) => db.getAll('unread'), []);
+    const [ready, left] = await divide(records, (handle) => handle.queryPermission?.({ mode: 'read' }));
+    this.left = left;
+    await this.#delete(ready.map(({ record }) => record.key!));
+    return ready.map(({ given }) => given);
+  }
+
+  /** The person asks to go on: the browser may ask them in turn. @returns what can be read now */
+  async goOn(): Promise<GivenFile[]> {
+    const [ready, left] = await divide(this.left, (handle) => handle.requestPermission?.({ mode: 'read' }));
+    this.left = left;
+    await this.#delete(ready.map(({ record }) => record.key!));
+    return ready.map(({ given }) => given);
+  }
+
+  async forget(): Promise<void> {
+    const { left } = this;
+    this.left = [];
+    await this.#delete(left.map(({ key }) => key!));
+  }
+
+  /** Notes files that were put into the queue. */
+  note(jobs: readonly Job[], given: readonly GivenFile[]): void {
+    const fits = (record: UnreadRecord) =>
+      given.some(({ file }) => file.name === record.name && file.size === record.size);
+    // Given again by hand: nobody need be asked for them any more.
+    const again = this.left.filter(fits);
+    if (again.length) {
+      this.left = this.left.filter((record) => !fits(record));
+      void this.#delete(again.map(({ key }) => key!));
+    }
+    const total = given.reduce((sum, { file, handle }) => sum + (handle ? 0 : file.size), 0);
+    const room = this.#tools.mayKeep()
+      ? roomFor(total, this.#tools.storage)
+      : Promise.resolve({ enough: false });
+    for (const [i, job] of jobs.entries()) this.#keys.set(job.id, this.#write(given[i], room));
+  }
+
+  /** A job came to its end: nothing of it is to be read again. */
+  ended(job: Job): void {
+    const key = this.#keys.get(job.id);
+    this.#keys.delete(job.id);
+    // The page is being closed: what had to stop goes on at the next visit.
+    if (!key || this.#closing) return;
+    void key.then((known) => (known === null ? undefined : this.#delete([known])));
+  }
+
+  close(): void {
+    this.#closing = true;
+  }
+
+  async #write({ file, handle }: GivenFile, room: Promise<{ enough: boolean }>): Promise<number | null> {
+    const { name, size } = file;
+    const audio = !handle && (await room).enough ? { audio: file } : {};
+    const record: UnreadRecord = { name, size, ...(handle ? { handle } : {}), ...audio };
+    return this.#tools.disk.write(`The place of “${name}” in the queue`, (db) => db.add('unread', record));
+  }
+
+  async #delete(keys: readonly number[]): Promise<void> {
+    if (!keys.length) return;
+    await this.#tools.disk.write('The queue', async (db) => {
+      const transaction = db.transaction('unread', 'readwrite');
+      for (const key of keys) void transaction.store.delete(key);
+      await transaction.done;
+    });
+  }
+}
+
+interface Ready {
+  record: UnreadRecord;
+  given: GivenFile;
+}
+
+/** Which can be read now, and which cannot. */
+async function divide(
+  records: readonly UnreadRecord[],
+  ask: (handle: WithPermission) => Promise<PermissionState> | undefined,
+): Promise<[ready: Ready[], left: UnreadRecord[]]> {
+  const ready: Ready[] = [];
+  const left: UnreadRecord[] = [];
+  for (const record of records) {
+    const given = await readable(record, ask);
+    if (given) ready.push({ record, given });
+    else left.push(record);
+  }
+  return [ready, left];
+}
+
+async function readable(
+  { name, audio, handle }: UnreadRecord,
+  ask: (handle: WithPermission) => Promise<PermissionState> | undefined,
+): Promise<GivenFile | null> {
+  if (audio) return { file: new File([audio], name) };
+  if (!handle) return null;
+  try {
+    const state = (await ask(handle as WithPermission)) ?? 'granted';
+    return state === 'granted' ? { file: await handle.getFile(), handle } : null;
+  } catch {
+    return null; // Moved, deleted, or its drive is not there: it is asked for by name.
+  }
+}
