@@ -227,3 +227,149 @@ for (const theme of ['booth', 'paper'] as const) {
     }
   });
 }
+
+test('the same mix on another deck: what fails, what is more; on to its drill and into a set', async ({
+  page,
+}) => {
+  await openRehearse(page);
+  await load(page, 0);
+  await page.keyboard.press('p');
+  const panel = page.getByTestId('what-if');
+  await panel.getByTestId('record-0').click();
+  await page.locator('main').focus();
+  // A loop of 8, halved, left; a jump.
+  for (const key of ['b', 'h', 'e', '.']) {
+    await page.keyboard.press(key);
+    await page.waitForTimeout(700);
+  }
+  await panel.getByTestId('record-stop').click();
+  await expect(panel.getByTestId('recorded')).toContainText('4 events');
+
+  await panel.getByTestId('what-if-deck').selectOption('wide-touch');
+  await panel.getByTestId('what-if-run').click();
+  await expect(panel.getByTestId('what-if-summary')).toHaveText(
+    /^Wide touch: Every move can be done there; all stays in time; as many presses\.$/,
+    { timeout: 30_000 },
+  );
+  await expect(panel.getByTestId('what-if-move')).toHaveCount(4);
+
+  await panel.getByTestId('what-if-deck').selectOption('overview-only');
+  await panel.getByTestId('what-if-run').click();
+  await expect(panel.getByTestId('what-if-summary')).toContainText('Overview only:', { timeout: 30_000 });
+  await expect(panel.locator('[data-outcome="impossible"]').last()).toContainText(
+    'This deck has no beat jump.',
+  );
+  await expect(panel.getByTestId('what-if-plan')).toContainText('No set has this track');
+
+  await panel.getByTestId('what-if-deck').selectOption('small-touch');
+  await panel.getByTestId('what-if-run').click();
+  await expect(panel.getByTestId('what-if-summary')).toContainText('Small touch:', { timeout: 30_000 });
+  await panel.getByRole('button', { name: 'Practise: Loops of 4 and 8' }).first().click();
+  await expect(page.getByTestId('hand-deck')).toHaveValue('small-touch');
+  await expect(page.locator('[data-drill="two-loops"] button')).toHaveAttribute('aria-pressed', 'true');
+});
+
+/** A MIDI device of our own. */
+async function withMidi(page: Page): Promise<void> {
+  await page.addInitScript(() => {
+    const input = { id: '1', name: 'Test pads', state: 'connected', type: 'input', onmidimessage: null } as {
+      onmidimessage: ((event: { data: Uint8Array; timeStamp: number }) => void) | null;
+    };
+    const access = { inputs: new Map([['1', input]]), outputs: new Map(), onstatechange: null };
+    navigator.requestMIDIAccess = () => Promise.resolve(access as unknown as MIDIAccess);
+    (window as unknown as { midi: (...data: number[]) => void }).midi = (...data) =>
+      input.onmidimessage?.({ data: Uint8Array.from(data), timeStamp: performance.now() });
+  });
+}
+const midi = (page: Page, ...data: number[]) =>
+  page.evaluate((bytes) => (window as unknown as { midi: (...data: number[]) => void }).midi(...bytes), data);
+
+test('a MIDI controller is learnt, plays the deck, and is known after a reload', async ({ page }) => {
+  await withMidi(page);
+  await openRehearse(page);
+  await load(page, 0);
+  const panel = page.getByTestId('midi');
+  await panel.getByTestId('midi-connect').click();
+  await expect(panel).toContainText('Connected: Test pads.');
+  await panel.getByTestId('midi-learn').click();
+  await control(page, 0, 'play').click();
+  await expect(panel.getByTestId('midi-told')).toHaveText('Now move what shall be “Play or stop”.');
+  // While learning nothing is pressed.
+  await expect(deck(page, 0).getByTestId('read-out')).toContainText('stands');
+  await midi(page, 0x90, 36, 100);
+  await midi(page, 0x80, 36, 0);
+  await expect(panel.getByTestId('midi-told')).toHaveText('That is “Play or stop” now.');
+  await deck(page, 0).getByTestId('tempo').fill('0.2');
+  await midi(page, 0xb0, 7, 64);
+  await control(page, 0, 'cue').click();
+  await midi(page, 0xb0, 20, 127);
+  await panel.getByTestId('midi-learn').click();
+  await expect(panel).toContainText('3 controls are learnt.');
+
+  await midi(page, 0x90, 36, 100);
+  await expect(deck(page, 0).getByTestId('told')).toHaveText('The deck plays.');
+  await midi(page, 0xb0, 7, 127);
+  await expect(deck(page, 0).getByTestId('tempo-value')).toContainText('+8.00 %');
+  await midi(page, 0x80, 36, 0);
+  await midi(page, 0x90, 36, 100);
+  await expect(deck(page, 0).getByTestId('told')).toHaveText('The deck stands.');
+
+  // The second deck has learnt nothing yet; another kind of deck has the same control.
+  await page.waitForTimeout(1500);
+  await page.reload();
+  await expect(page.getByTestId('rung').first()).toBeVisible({ timeout: 30_000 });
+  await page.getByRole('button', { name: 'Rehearse', exact: true }).click();
+  await load(page, 0);
+  await page.getByTestId('midi-connect').click();
+  await expect(page.getByTestId('midi')).toContainText('3 controls are learnt.');
+  await midi(page, 0x90, 36, 100);
+  await expect(deck(page, 0).getByTestId('told')).toHaveText('The deck plays.');
+});
+
+test('the delay is measured and shown, and the own measure goes to the hand drills', async ({ page }) => {
+  await openRehearse(page);
+  const panel = page.getByTestId('latency');
+  await expect(panel.getByTestId('latency-measured')).toContainText('Press something that is heard');
+  await load(page, 0);
+  for (let i = 0; i < 4; i++) {
+    await page.keyboard.press('p');
+    await page.waitForTimeout(200);
+  }
+  await expect(panel.getByTestId('latency-measured')).toContainText(/\d+ ms from the press to the ear/);
+
+  await panel.getByTestId('tap-eye').click();
+  await expect(panel.getByTestId('tap')).toBeFocused();
+  for (let i = 0; i < 3; i++) await page.keyboard.press('Space');
+  await expect(panel).toContainText('3 taps');
+  await panel.getByTestId('tap-end').click();
+  await expect(panel.getByTestId('tap-result')).toHaveText('Tap at least eight times.');
+
+  // Taps 50 ms after each beat, told to the page with their own times.
+  await panel.getByTestId('tap-eye').click();
+  await page.evaluate(() => {
+    const button = document.querySelector('[data-testid="tap"]')!;
+    const bar = document.querySelector<HTMLElement>('.bar span')!;
+    const share = Number(/scaleX\(([\d.e-]+)\)/.exec(bar.style.transform)?.[1]);
+    // The bar was drawn at the last frame, which began at the document's time.
+    const beat = Number(document.timeline.currentTime) - share * 600;
+    for (let i = 0; i < 10; i++) {
+      const event = new PointerEvent('pointerdown', { bubbles: true });
+      Object.defineProperty(event, 'timeStamp', { value: beat + i * 600 + 50 });
+      button.dispatchEvent(event);
+    }
+  });
+  await panel.getByTestId('tap-end').click();
+  await expect(panel.getByTestId('tap-result')).toContainText(/Your taps come \d+ ms after the beat/);
+  const told = (await panel.getByTestId('tap-result').textContent()) ?? '';
+  const late = Number(/come (\d+) ms/.exec(told)?.[1]);
+  expect(Math.abs(late - 50)).toBeLessThanOrEqual(20);
+  await panel.getByTestId('tap-keep').click();
+  await expect(panel.getByTestId('tap-kept-eye')).toHaveText(`In use by eye: ${late} ms late.`);
+
+  await page.getByRole('button', { name: 'Train', exact: true }).click();
+  await page.getByRole('button', { name: 'Hands', exact: true }).click();
+  await page.getByTestId('hand-deck').selectOption('touch-strip');
+  const clicks = page.getByLabel(/click/i).first();
+  if (await clicks.isChecked()) await clicks.uncheck();
+  await expect(page.getByTestId('hand-offset')).toContainText(`${late} ms late`);
+});

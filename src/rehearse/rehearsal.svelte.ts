@@ -2,6 +2,7 @@
 import { onGrid } from './linked.ts';
 import { type DeskState, STILL_DESK } from '../../workers/sound/mixer.ts';
 import type { DeckEvent } from '../../shared/behaviour/press.ts';
+import type { Performance } from '../../shared/behaviour/what-if/performance.ts';
 import type { DeckProfile } from '../../shared/profile/schema.ts';
 import { type DeckShelf, RehearsalDeck } from './deck.svelte.ts';
 import { RehearsalSound } from './sound.svelte.ts';
@@ -18,6 +19,9 @@ export class Rehearsal {
   desk = $state.raw<DeskState>(STILL_DESK);
   /** s on the sound's clock, of the last frame that was drawn */
   time = $state(0);
+
+  /** What was recorded last, and on which kind of deck. */
+  recorded = $state.raw<{ performance: Performance; profile: DeckProfile } | null>(null);
 
   #timer: ReturnType<typeof setInterval> | undefined;
   #frame = 0;
@@ -61,6 +65,21 @@ export class Rehearsal {
     if (press.kind === 'sync') this.#link();
     this.decks[deck].press(press, time);
     this.#link();
+  }
+
+  startRecording(deck: 0 | 1): void {
+    this.sound.wake();
+    this.decks[deck].startRecording();
+    this.hand = deck;
+    this.recorded = null;
+  }
+
+  stopRecording(): void {
+    for (const deck of this.decks) {
+      if (!deck.recording || !deck.performance) continue;
+      deck.stopRecording();
+      this.recorded = { performance: deck.performance, profile: deck.profile };
+    }
   }
 
   dispose(): void {

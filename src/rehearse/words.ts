@@ -131,7 +131,7 @@ export const words = {
     inUse: (which: string, offset: number) =>
       `In use ${which}: ${ms(Math.abs(offset))} ${offset >= 0 ? 'late' : 'early'}.`,
     drop: 'Use none',
-    why: 'The hand drills take your measure by eye off every press, so that a slow screen costs you nothing.',
+    why: 'The hand drills take your measure off every press: by ear where they click, else by eye. So a slow screen or loudspeaker costs you nothing.',
     start: 'Start',
     stop: 'Stop',
     bar: 'The bar is full on the beat',

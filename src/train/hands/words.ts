@@ -43,6 +43,8 @@ export const words = {
   clockIdle: { press: 'starts with your first press', start: 'starts with “Start”' },
   seconds,
   tenths: (s: number) => `${s.toFixed(1)} s`,
+  tapOffset: (ms: number) =>
+    `Your own measure is taken off every press: ${Math.abs(Math.round(ms))} ms ${ms > 0 ? 'late' : 'early'} (Rehearse, Delay).`,
   busy: 'Your hand is at the drive.',
   presses: 'Presses',
   holdThis: 'hold',
