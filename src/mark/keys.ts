@@ -1,4 +1,5 @@
 /** The keys of “Mark”. Like the ladder's they work everywhere but in fields, and leave buttons their own keys. */
+import { isTyped } from '../shell/fields.ts';
 import type { KeyRow } from '../shell/key-row.ts';
 import type { MarkActions } from './actions.svelte.ts';
 
@@ -27,18 +28,12 @@ export const MARK_KEYS: readonly KeyRow[] = [
   { keys: 'J', does: 'Join the section with the next one', presses: ['j'] },
   { keys: 'Shift+Delete', does: 'Delete the section', presses: ['Shift+Delete', 'Shift+Backspace'] },
   { keys: 'N', does: 'Name the section; V types a tempo', presses: ['n', 'v'] },
-  {
-    keys: 'Z',
-    does: 'Undo; with Shift do it again (also with Ctrl)',
-    presses: ['z', 'Shift+z', 'Ctrl+z', 'Ctrl+Shift+z', 'Ctrl+y', 'Ctrl+Shift+y'],
-  },
+  { keys: 'Z', does: 'Undo; with Shift do it again (also with Ctrl)', presses: ['z', 'Shift+z'] },
   { keys: 'Shift+X', does: 'Back to the analysis', presses: ['Shift+x'] },
   { keys: '← → on an anchor', does: 'Move it by 1 ms, with Shift by 10 ms; Delete removes it' },
   { keys: '← → on a boundary', does: 'Move it by a bar' },
   { keys: '← → on the close-up', does: 'Move the playhead by 1 ms, with Shift by 10 ms' },
 ];
-
-const FIELDS = 'input:not([type="range"], [type="checkbox"]), select, textarea, [contenteditable]';
 
 /** Ids of the fields that N and V go to. */
 export const NAME_FIELD = 'mark-section-name';
@@ -49,15 +44,9 @@ export const TEMPO_FIELD = 'mark-tempo';
  * @returns whether the key was ours (then it should do nothing else)
  */
 export function markKey(event: KeyboardEvent, actions: MarkActions): boolean {
-  const target = event.target instanceof Element ? event.target : null;
-  if (event.altKey || target?.closest(FIELDS)) return false;
+  // Undo and redo are the markers' keys (`markerKey`), which come first.
+  if (event.ctrlKey || event.metaKey || event.altKey || isTyped(event)) return false;
   const key = event.key.toLowerCase();
-  if (event.ctrlKey || event.metaKey) {
-    if (key === 'z' && !event.shiftKey) actions.edits.undo();
-    else if (key === 'y' || key === 'z') actions.edits.redo();
-    else return false;
-    return true;
-  }
   // Where Shift gives another character, the layout decides which: the key's place on a US keyboard tells then.
   const code = event.code;
   const big = event.shiftKey ? 10 : 1;

@@ -1,5 +1,6 @@
 /** The keys of markers, in “Compare” and in “Mark”. They work everywhere but in fields. */
 import { MAX_SLOT } from '../../shared/markers/marker.ts';
+import { isTyped } from '../shell/fields.ts';
 import type { KeyRow } from '../shell/key-row.ts';
 import type { MarkerActions } from './actions.svelte.ts';
 
@@ -24,15 +25,12 @@ export const MARKER_KEYS: readonly KeyRow[] = [
   { keys: 'Escape', does: 'Let go of the marker whose thread is followed', presses: ['Escape'] },
 ];
 
-const FIELDS = 'input:not([type="range"], [type="checkbox"]), select, textarea, [contenteditable]';
-
 /**
  * Acts on a key press.
  * @returns whether the key was ours (then it should do nothing else)
  */
 export function markerKey(event: KeyboardEvent, actions: MarkerActions): boolean {
-  const target = event.target instanceof Element ? event.target : null;
-  if (event.altKey || target?.closest(FIELDS)) return false;
+  if (event.altKey || isTyped(event)) return false;
   const key = event.key.toLowerCase();
   if (event.ctrlKey || event.metaKey) {
     if (key === 'z' && !event.shiftKey) actions.edits.undo();
