@@ -7,7 +7,7 @@ import { readMarkers, writeMarkersCopy } from '../../workers/write/copy.ts';
 import { blobOfCopy } from '../../workers/write/parts.ts';
 import type { WriteWish } from '../../workers/write/types.ts';
 import { type TrackRecord, titleOf } from '../library/records.ts';
-import { safeFileName } from '../shell/download.ts';
+import { safeName } from '../take/names.ts';
 
 /** Endings of audio files, into which and from which markers go as bytes. */
 const AUDIO = /\.(wav|wave|aif|aiff|aifc|mp3|flac|ogg|oga|opus|m4a|mp4|aac)$/i;
@@ -30,7 +30,7 @@ export function textFile(
   markers: readonly Marker[],
   track: Named,
 ): { blob: Blob; name: string } {
-  const name = `${safeFileName(stem(track.name))}.${format.extension}`;
+  const name = safeName(`${stem(track.name)}.${format.extension}`);
   const text = format.write(markers, contextOf(track, name));
   return { blob: new Blob([text], { type: format.mediaType }), name };
 }
@@ -47,7 +47,7 @@ export async function audioCopy(
   const ending = dot > 0 ? track.name.slice(dot) : '';
   return {
     blob: blobOfCopy(audio, copy),
-    name: `${safeFileName(stem(track.name))} with markers${ending}`,
+    name: safeName(`${stem(track.name)} with markers${ending}`),
     notes: copy.notes,
   };
 }

@@ -1,8 +1,9 @@
 /** One run of writing a take-along folder, as the screen sees it. */
 import type { CopyReport } from '../../../workers/copy/types.ts';
-import { download, safeFileName } from '../../shell/download.ts';
+import { download } from '../../shell/download.ts';
 import { takeFault } from '../../take/fault.ts';
 import { writeFolder } from '../../take/folder.ts';
+import { safeName } from '../../take/names.ts';
 import type { TakeOptions, TakeProgress, TakeResult } from '../../take/types.ts';
 import { TakeFault } from '../../take/types.ts';
 import { writeZip } from '../../take/zip.ts';
@@ -44,7 +45,7 @@ export class TakeRun {
     await this.#run(name, make, async (set, options) => {
       const file = await newZipFile();
       const result = await writeZip(file, name, set.files, { ...options, now: Date.now() });
-      const fileName = `${safeFileName(name)}.zip`;
+      const fileName = safeName(`${name}.zip`);
       download(await file.getFile(), fileName);
       return { result, sentence: words.doneZip(fileName, result.files.length, bytesOf(result)) };
     });
