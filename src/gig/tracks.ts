@@ -2,6 +2,7 @@
 import type { TrackAnalysis } from '../../shared/analysis.ts';
 import type { SetTrack } from '../../shared/gig/types.ts';
 import type { Marker } from '../../shared/markers/marker.ts';
+import { corrected } from '../library/corrected.ts';
 import { type EditRecord, titleOf, type TrackRecord } from '../library/records.ts';
 import * as history from '../mark/history.ts';
 import type { MendedTrack } from './remedies.ts';
@@ -42,9 +43,8 @@ export async function setTrackOf(shelf: TrackShelf, id: string): Promise<SetTrac
     source: analysis.source,
     partial: analysis.partial,
     silent: analysis.silent,
-    grid: edit?.grid ?? analysis.grid,
+    ...corrected(analysis, edit),
     gridByHand: Boolean(edit?.grid),
-    sections: edit?.sections ?? analysis.sections,
     markers: edit?.markers ?? [],
     key: analysis.key,
     pyramid: analysis.pyramid,
@@ -70,8 +70,7 @@ export async function mendTrack(
   const now = history.current(kept);
   const markers = make({
     markers: now.markers ?? [],
-    grid: now.grid ?? analysis.grid,
-    sections: now.sections ?? analysis.sections,
+    ...corrected(analysis, now),
     duration: analysis.duration,
   });
   if (!markers) return null;

@@ -1,6 +1,7 @@
 /** Other tracks whose markers can be copied. */
 import type { SchemeTrack } from '../../shared/markers/scheme.ts';
 import type { TrackAnalysis } from '../../shared/analysis.ts';
+import { corrected } from '../library/corrected.ts';
 import type { EditRecord, TrackRecord } from '../library/records.ts';
 import { titleOf } from '../library/records.ts';
 
@@ -37,8 +38,7 @@ export async function schemeOf(shelf: TrackShelf, id: string): Promise<SchemeTra
   if (!analysis) return null;
   return {
     markers: edit?.markers ?? [],
-    grid: edit?.grid ?? analysis.grid,
-    sections: edit?.sections ?? analysis.sections,
+    ...corrected(analysis, edit),
     duration: analysis.duration,
   };
 }

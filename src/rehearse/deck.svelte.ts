@@ -12,6 +12,7 @@ import { gridOf } from '../../shared/behaviour/steps.ts';
 import { type DeckTrack, deckTrack } from '../../shared/behaviour/track.ts';
 import { emptyPerformance, opening, type Performance } from '../../shared/behaviour/what-if/performance.ts';
 import type { DeckProfile } from '../../shared/profile/schema.ts';
+import { corrected } from '../library/corrected.ts';
 import type { EditRecord, TrackRecord } from '../library/records.ts';
 import { titleOf } from '../library/records.ts';
 import { effectWords } from '../train/hands/words.ts';
@@ -109,7 +110,7 @@ export class RehearsalDeck {
         this.told = analysis ? words.giveAgain(record.name) : words.readFirst(record.name);
         return;
       }
-      const grid = edit?.grid ?? analysis.grid;
+      const { grid } = corrected(analysis, edit);
       const { duration } = analysis;
       const about = { id: record.id, name: titleOf(record), grid, duration };
       const track = deckTrack(about, edit?.markers ?? []);

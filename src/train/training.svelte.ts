@@ -40,6 +40,7 @@ import type {
 import type { DrillId } from '../../shared/behaviour/drills/machine.ts';
 import type { DeckProfile } from '../../shared/profile/schema.ts';
 import type { TrackAnalysis } from '../../shared/analysis.ts';
+import { corrected } from '../library/corrected.ts';
 import { type EditRecord, titleOf, type TrackRecord } from '../library/records.ts';
 import type { TrainingStore } from '../library/training.ts';
 import * as history from '../mark/history.ts';
@@ -313,14 +314,7 @@ export class TrainState {
     return {
       id: track.id,
       title: titleOf(track),
-      analysis: {
-        duration,
-        pyramid,
-        silent,
-        partial,
-        grid: edit?.grid ?? analysis.grid,
-        sections: edit?.sections ?? analysis.sections,
-      },
+      analysis: { duration, pyramid, silent, partial, ...corrected(analysis, edit) },
       gridByHand: Boolean(edit?.grid),
       sectionsByHand: Boolean(edit?.sections),
     };
