@@ -1,7 +1,6 @@
 /** Every sentence and label about markers, in one place and ready to translate. */
 import type { Importance, MarkerKind } from '../../shared/markers/marker.ts';
 import type { Snap } from '../../shared/markers/snap.ts';
-import type { Outcome } from '../../shared/survival/verdict.ts';
 
 const kinds: Record<MarkerKind, string> = { cue: 'Hot cue', mark: 'Structure mark', loop: 'Loop' };
 const snaps: Record<Snap, string> = {
@@ -12,14 +11,12 @@ const snaps: Record<Snap, string> = {
   off: 'Exactly where I put it',
 };
 const importances: Record<Importance, string> = { 3: 'Needed', 2: 'Useful', 1: 'Nice to have' };
-const outcomes: Record<Outcome, string> = { holds: 'holds', weakened: 'weakened', lost: 'lost' };
 const plural = (count: number, one: string, many: string) => (count === 1 ? one : many);
 
 export const words = {
   kinds,
   snaps,
   importances,
-  outcomes,
   lane: 'Markers',
   laneLabel: 'Markers on the time axis',
   laneKeys:
@@ -80,14 +77,11 @@ export const words = {
   copyCount: (count: number) => `${count} ${plural(count, 'marker', 'markers')}`,
   close: 'Close',
 
-  threads: 'Threads',
-  threadsShow: 'Markers',
   table: 'Markers on every deck',
   tableHint: 'What becomes of each marker on each deck of the ladder. Choose a field to read why.',
   tableMarker: 'Marker',
   summary: (holds: number, weakened: number, lost: number) =>
     `${holds} ${plural(holds, 'holds', 'hold')}, ${weakened} weakened, ${lost} lost`,
-  on: (deck: string) => `on ${deck}`,
   verdict: (marker: string, deck: string, outcome: string) => `${marker} on ${deck}: ${outcome}`,
   everythingHolds: 'All of it is there.',
   card: 'What becomes of this marker',
@@ -95,7 +89,6 @@ export const words = {
   unmarkedOn: (deck: string, place: string, label: string) =>
     `${label} at ${place}: the change can be seen on the richest deck, not on ${deck}.`,
   addMark: 'Mark it',
-  shownElsewhere: (view: string) => `Out of view. ${view}`,
 
   plan: 'Plan slots…',
   planReach: 'Reached by',
@@ -107,7 +100,6 @@ export const words = {
   planBefore: 'Now',
   planAfter: 'Then',
   planTake: 'Take this plan',
-  planSlot: (slot: number | null) => (slot === null ? 'no slot' : `slot ${slot}`),
 
   exchange: 'Save and read markers…',
   exchangeFormat: 'As a file beside the track',
