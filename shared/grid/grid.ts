@@ -83,6 +83,13 @@ export function isDownbeat(grid: BeatGrid, beat: number): boolean {
   return (((beat + grid.firstBeatInBar) % n) + n) % n === 0;
 }
 
+/** Bar and beat in it, both counted from 1, of beat number `beat` (an integer); bars before the first are 0 and less. */
+export function barAndBeat(grid: BeatGrid, beat: number): { bar: number; beat: number } {
+  const n = grid.beatsPerBar;
+  const bar = Math.floor((beat + grid.firstBeatInBar) / n);
+  return { bar: bar + 1, beat: beat + grid.firstBeatInBar - bar * n + 1 };
+}
+
 export interface Beat {
   /** s */
   time: number;

@@ -83,3 +83,6 @@ export function clock(seconds: number, digits = 0): string {
   const pad = (n: number) => String(n).padStart(2, '0');
   return (hours ? `${hours}:${pad(minutes)}` : String(minutes)) + `:${pad(s % 60)}` + rest;
 }
+
+/** A place in the track to the millisecond. */
+export const place = (time: number): string => clock(time, 3);

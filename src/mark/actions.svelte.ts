@@ -1,19 +1,16 @@
 /** What can be done in “Mark”, each once, for buttons and keys alike. */
 import * as grids from '../../shared/grid/edit.ts';
-import { modulo } from '../../shared/grid/edit-model.ts';
 import { addTap, setFromTaps, type TapTempo, tapTempo } from '../../shared/grid/edit-taps.ts';
-import { beatAtTime, tempoAt, timeOfBeat } from '../../shared/grid/grid.ts';
+import { barAndBeat, beatAtTime, tempoAt, timeOfBeat } from '../../shared/grid/grid.ts';
 import * as lists from '../../shared/sections/edit.ts';
 import type { AxisState } from '../ladder/ladder.svelte.ts';
-import { clock } from '../ladder/view.ts';
+import { place } from '../ladder/view.ts';
 import type { Transport } from '../player/transport.svelte.ts';
 import type { EditsState } from './edits.svelte.ts';
 import type { LookAgain } from './look-again.svelte.ts';
 import type { Metronome } from './metronome.svelte.ts';
 import { words } from './words.ts';
 
-/** Digits of seconds in sentences about places. */
-const PLACE_DIGITS = 3;
 /**
  * A beat nearer to the playhead than this is the one it stands on, s: after a nudge the beat that is looked at lies
  * some milliseconds beside the playhead, and a step leads to the next one all the same.
@@ -27,8 +24,6 @@ export const SCALES = {
   twoThirds: { beats: 2, over: 3 },
 } as const;
 export type Scale = keyof typeof SCALES;
-
-export const place = (time: number): string => clock(time, PLACE_DIGITS);
 
 export class MarkActions {
   taps = $state.raw<readonly number[]>([]);
@@ -184,13 +179,11 @@ export class MarkActions {
     if (grid) this.edits.editSections(words.did.snapped, (list) => lists.snapAll(list, grid));
   }
 
-  /** “bar 17, beat 1” of the beat nearest to `time`, or '' without a grid or before beat 0. */
+  /** “bar 17, beat 1” of the beat nearest to `time`, or '' without a grid. */
   beatName(time: number): string {
     const { grid } = this.edits;
     if (!grid?.segments.length) return '';
-    const beat = Math.round(beatAtTime(grid, time));
-    const counted = beat + grid.firstBeatInBar;
-    const inBar = modulo(counted, grid.beatsPerBar);
-    return words.barBeat(Math.floor(counted / grid.beatsPerBar) + 1, inBar + 1);
+    const { bar, beat } = barAndBeat(grid, Math.round(beatAtTime(grid, time)));
+    return words.barBeat(bar, beat);
   }
 }

@@ -1,9 +1,8 @@
 /* eslint svelte/prefer-svelte-reactivity: off -- sets are replaced whole */
 /** What can be done with markers, each once, for buttons, keys and the lane alike. */
 import type { TrackAnalysis } from '../../shared/analysis.ts';
-import { beatAtTime, timeOfBeat } from '../../shared/grid/grid.ts';
+import { barAndBeat, beatAtTime, timeOfBeat } from '../../shared/grid/grid.ts';
 import { joinMarkers } from '../../shared/exchange/join.ts';
-import { modulo } from '../../shared/grid/edit-model.ts';
 import * as lists from '../../shared/markers/edit.ts';
 import { CUE_COLOURS } from '../../shared/markers/colours.ts';
 import { freeSlot, type Marker, MarkerFault, type MarkerKind } from '../../shared/markers/marker.ts';
@@ -12,7 +11,7 @@ import { type CopiedScheme, copyScheme, type SchemeTrack } from '../../shared/ma
 import { type Snap, snapTime } from '../../shared/markers/snap.ts';
 import type { Remedy } from '../../shared/survival/verdict.ts';
 import type { AxisState } from '../ladder/ladder.svelte.ts';
-import { clock } from '../ladder/view.ts';
+import { clock, place } from '../ladder/view.ts';
 import type { EditsState } from '../mark/edits.svelte.ts';
 import type { Transport } from '../player/transport.svelte.ts';
 import { words } from './words.ts';
@@ -21,10 +20,8 @@ import { words } from './words.ts';
 export const LOOP_LENGTHS = [0.25, 0.5, 1, 2, 4, 8, 16, 32, 64];
 /** Steps by key where nothing snaps, s. */
 const FREE_STEP = 0.001;
-const PLACE_DIGITS = 3;
 const SNAP_STEPS: Partial<Record<Snap, number>> = { beat: 1, half: 1 / 2, quarter: 1 / 4 };
 
-export const place = (time: number): string => clock(time, PLACE_DIGITS);
 export const beatsText = (beats: number): string => String(Math.round(beats * 1000) / 1000);
 
 /** What a marker is called where it has no name of its own. */
@@ -112,13 +109,7 @@ export class MarkerActions {
         : kind === 'cue'
           ? words.did.cue(place(at))
           : words.did.mark(place(at));
-    let id: string | null = null;
-    const done = this.edits.editMarkers(what, (markers) => {
-      const next = lists.addMarker(markers, this.#fresh(kind, at));
-      id = next.find((m) => !markers.some((old) => old.id === m.id))?.id ?? null;
-      return next;
-    });
-    if (done) this.follow(id);
+    this.#add(what, () => this.#fresh(kind, at));
   }
 
   /** Cue in `slot`: the playhead goes there; where the slot is empty a cue is placed at the playhead. */
@@ -129,11 +120,7 @@ export class MarkerActions {
       return;
     }
     const at = this.snapped(this.transport.now);
-    this.edits.editMarkers(words.did.cue(place(at)), (markers) => {
-      const next = lists.addMarker(markers, { ...this.#fresh('cue', at), slot } as lists.NewMarker);
-      this.follow(next.find((m) => m.kind === 'cue' && m.slot === slot)?.id ?? null);
-      return next;
-    });
+    this.#add(words.did.cue(place(at)), () => ({ ...this.#fresh('cue', at), slot }) as lists.NewMarker);
   }
 
   goTo(id: string): void {
@@ -290,13 +277,23 @@ export class MarkerActions {
     }
   }
 
-  /** “17.1”: bar and beat of the beat at or before `time`; '' without a grid or before the first bar. */
+  /** “17.1”: bar and beat of the beat at or before `time`; '' without a grid. */
   barBeat(time: number): string {
     const { grid } = this.edits;
     if (!grid?.segments.length) return '';
-    const counted = Math.floor(beatAtTime(grid, time) + 1e-3) + grid.firstBeatInBar;
-    const bar = Math.floor(counted / grid.beatsPerBar) + 1;
-    return words.barBeat(bar, modulo(counted, grid.beatsPerBar) + 1);
+    const { bar, beat } = barAndBeat(grid, Math.floor(beatAtTime(grid, time) + 1e-3));
+    return words.barBeat(bar, beat);
+  }
+
+  /** Adds a marker and follows it. */
+  #add(what: string, make: () => lists.NewMarker): void {
+    let id: string | null = null;
+    const done = this.edits.editMarkers(what, (markers) => {
+      const next = lists.addMarker(markers, make());
+      id = next.find((m) => !markers.some((old) => old.id === m.id))?.id ?? null;
+      return next;
+    });
+    if (done) this.follow(id);
   }
 
   #fresh(kind: MarkerKind, time: number): lists.NewMarker {
