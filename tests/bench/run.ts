@@ -5,6 +5,7 @@
 import { analysisBench, memoryBench } from './analysis.ts';
 import { browserBench } from './browser.ts';
 import { gridBench } from './grid.ts';
+import { heldOutBench } from './grid-held-out.ts';
 import { keyBench } from './key.ts';
 import { readinessBench } from './readiness.ts';
 import { type Bench, tableText } from './table.ts';
@@ -14,6 +15,7 @@ const BENCHES: Bench[] = [
   analysisBench,
   memoryBench,
   gridBench,
+  heldOutBench,
   keyBench,
   verdictsBench,
   readinessBench,

@@ -16,6 +16,11 @@ const TEMPI: Record<Style, [number, number]> = {
   rock: [95, 150],
 };
 
+/** A tempo that is usual for a style, beats per minute. */
+export function drawTempo(style: Style, r: Random): number {
+  return r.range(...TEMPI[style]);
+}
+
 /** A beat this near to one of the grid is met, s. */
 const NEAR_SECONDS = 0.03;
 /** Share of a region's beats that must be met. */
@@ -25,7 +30,7 @@ const MET_SHARE = 0.9;
 export function drawRegionalSong(seed: number): Song {
   const r = new Random(seed * 389 + 11);
   const style = STYLES[seed % STYLES.length];
-  const bpm = Math.round(r.range(...TEMPI[style]));
+  const bpm = Math.round(drawTempo(style, r));
   const spec = { style, bpm, seconds: 110, seed, noiseDb: r.chance(0.2) ? -12 : undefined };
   const kind = r.int(0, 3);
   if (kind === 1) return cut(makeSong(spec), r.range(25, 85), r.range(0.06, 0.9));

@@ -1,5 +1,5 @@
 /** Curves that speak for a beat: band onsets, drum-like coincidences, entries of parts, chord changes. */
-import { BASS, type GridFeatures, type Harmony } from './features.ts';
+import { AIR, BASS, BODY, MIDDLE, PRESENCE, type GridFeatures, type Harmony } from './features.ts';
 import type { OnsetCurves } from './onset-curve.ts';
 import { quantile } from './statistics.ts';
 
@@ -16,10 +16,22 @@ export interface Cues {
   snare: Float32Array;
   /** Onsets at which the seconds after are louder than the seconds before: parts come in. */
   entry: Float32Array;
+  /** Onsets of the low bands that are stronger than anything for a while before: a part comes (back) in. */
+  freshLow: Float32Array;
+  /** The same of the high bands: a crash, a clap that comes in. */
+  freshHigh: Float32Array;
+  /** A low thud that is over at once, body first: a kick rather than a bass note. */
+  thump: Float32Array;
   /** How much the chord changes. */
   chord: Float32Array;
+  /** How much the harmony changes from the half second before to the half second after. */
+  harmony: Float32Array;
+  /** The same of the lowest two octaves: the bass goes to another note. */
+  bassNote: Float32Array;
   /** Level of the bass, dB above its floor. */
   bassLevel: Float32Array;
+  /** Level of the middle, dB above its floor: what a kick pushes down. */
+  middleLevel: Float32Array;
 }
 
 export const CUE_NAMES = [
@@ -31,8 +43,14 @@ export const CUE_NAMES = [
   'kick',
   'snare',
   'entry',
+  'freshLow',
+  'freshHigh',
+  'thump',
   'chord',
+  'harmony',
+  'bassNote',
   'bassLevel',
+  'middleLevel',
 ] as const satisfies (keyof Cues)[];
 
 /** Stretch before and after an entry that is compared, s. */
@@ -44,13 +62,25 @@ const BASS_EXCUSE = 0.3;
 /** A band's loud level: only so much of it is louder. */
 const LOUD_QUANTILE = 0.98;
 const FLOOR_DB = 45;
+/** An onset is fresh when none like it was heard for this long, s. */
+const FRESH_SECONDS = 2.1;
+/** Onsets this near are one, s. */
+const SAME_ONSET_SECONDS = 0.05;
+/** Within this long a kick's body is over, s. */
+const THUMP_SECONDS = 0.05;
+/** Harmony frames before and after a change that are compared. */
+const HARMONY_SIDE = 3;
+/** Semitones of the lowest two octaves. */
+const BASS_NOTES = 24;
 /** 10 log₁₀ x as a multiple of ln x, which is the quicker function. */
 const DB_PER_NEPER = 10 / Math.LN10;
 
 export function cuesOf(features: GridFeatures, curves: OnsetCurves): Cues {
   const n = curves.frames;
-  const bands = features.energy.map((energy) => strengthRise(energy, n));
+  const strengths = features.energy.map((energy) => strengthOf(energy, n));
+  const bands = strengths.map(riseOf);
   const [bass, body, middle, presence, air] = bands;
+  const fresh = bands.map((band) => freshIn(band, curves.hop));
   const kick = new Float32Array(n);
   const snare = new Float32Array(n);
   const wideBass = widened(bass);
@@ -61,6 +91,8 @@ export function cuesOf(features: GridFeatures, curves: OnsetCurves): Cues {
     kick[j] = Math.sqrt(wideBass[j] * (0.5 * wideBody[j] + 0.5 * widePresence[j]));
     snare[j] = Math.sqrt(wideMiddle[j] * widePresence[j]) / (1 + wideBass[j] / BASS_EXCUSE);
   }
+  const bodyBurst = widened(burstOf(body, strengths[BODY], Math.round(THUMP_SECONDS / curves.hop)));
+  const thump = wideBass.map((x, j) => Math.sqrt(x * bodyBurst[j]));
   const levels = features.energy.map((energy) => levelOf(energy, n));
   return {
     bass,
@@ -71,16 +103,22 @@ export function cuesOf(features: GridFeatures, curves: OnsetCurves): Cues {
     kick,
     snare,
     entry: entries(levels, curves),
+    freshLow: sumOf([fresh[BASS], fresh[BODY]]),
+    freshHigh: sumOf([fresh[MIDDLE], fresh[PRESENCE], fresh[AIR]]),
+    thump,
     chord: chordChange(features.harmony, curves),
+    harmony: harmonyChange(features.harmony, 0, features.harmony.bins, curves),
+    bassNote: harmonyChange(features.harmony, 0, BASS_NOTES, curves),
     bassLevel: levels[BASS],
+    middleLevel: levels[MIDDLE],
   };
 }
 
 /**
- * Rise of a band's strength over two frames, 1 about the band's loud level. Strength is the fourth root of
- * power: decibels would make a hat as large as a snare, and power would leave nothing but the kick.
+ * A band's strength, 1 about its loud level. Strength is the fourth root of power: decibels would make a hat as
+ * large as a snare, and power would leave nothing but the kick.
  */
-function strengthRise(energy: Float32Array, frames: number): Float32Array {
+function strengthOf(energy: Float32Array, frames: number): Float32Array {
   const ratio = Math.floor(energy.length / Math.max(1, frames));
   const strength = new Float32Array(frames);
   const loud = quantile(energy, LOUD_QUANTILE);
@@ -92,8 +130,49 @@ function strengthRise(energy: Float32Array, frames: number): Float32Array {
     strength[j] = Math.sqrt(Math.sqrt((sum + last) / (2 * ratio * loud)));
     last = sum;
   }
-  const out = new Float32Array(frames);
-  for (let j = 1; j + 1 < frames; j++) out[j] = Math.max(0, strength[j + 1] - strength[j - 1]);
+  return strength;
+}
+
+/** Rise of a strength over two frames. */
+function riseOf(strength: Float32Array): Float32Array {
+  const out = new Float32Array(strength.length);
+  for (let j = 1; j + 1 < out.length; j++) out[j] = Math.max(0, strength[j + 1] - strength[j - 1]);
+  return out;
+}
+
+/** By how much each onset exceeds all of the FRESH_SECONDS before it. */
+function freshIn(rise: Float32Array, hop: number): Float32Array {
+  const span = Math.round(FRESH_SECONDS / hop);
+  const near = Math.round(SAME_ONSET_SECONDS / hop);
+  const out = new Float32Array(rise.length);
+  // Places of falling rises within the span: the first is the largest.
+  const queue = new Int32Array(rise.length);
+  let first = 0;
+  let end = 0;
+  for (let j = near; j < out.length; j++) {
+    const old = rise[j - near];
+    while (end > first && rise[queue[end - 1]] <= old) end--;
+    queue[end++] = j - near;
+    if (queue[first] < j - span) first++;
+    const excess = rise[j] - rise[queue[first]];
+    if (excess > 0) out[j] = excess;
+  }
+  return out;
+}
+
+/** Onsets of a band so far as it falls again within `span` frames. */
+function burstOf(rise: Float32Array, strength: Float32Array, span: number): Float32Array {
+  const out = new Float32Array(rise.length);
+  for (let j = 1; j + span < out.length; j++) {
+    const fall = strength[j + 1] - strength[j + span];
+    if (fall > 0) out[j] = Math.min(rise[j], fall);
+  }
+  return out;
+}
+
+function sumOf(curves: Float32Array[]): Float32Array {
+  const out = curves[0].slice();
+  for (const curve of curves.slice(1)) for (let j = 0; j < out.length; j++) out[j] += curve[j];
   return out;
 }
 
@@ -159,11 +238,41 @@ function chordChange(harmony: Harmony, curves: OnsetCurves): Float32Array {
     }
     change[f - 1] = sum;
   }
+  return atCurveFrames(change, harmony, 0, curves);
+}
+
+/** Difference between the mean harmony of HARMONY_SIDE frames before and after, over semitones `from` to `to`. */
+function harmonyChange(harmony: Harmony, from: number, to: number, curves: OnsetCurves): Float32Array {
+  const { bins, frames, data } = harmony;
+  const change = new Float32Array(frames + 1);
+  // Runs of frames are summed by differences, as each frame enters and leaves.
+  const sums = new Float64Array(to - from);
+  for (let f = 0; f < frames + HARMONY_SIDE; f++) {
+    let sum = 0;
+    for (let k = from; k < to; k++) {
+      const value = (frame: number) => (frame >= 0 && frame < frames ? data[frame * bins + k] : 0);
+      sums[k - from] += value(f) - 2 * value(f - HARMONY_SIDE) + value(f - 2 * HARMONY_SIDE);
+      sum += Math.abs(sums[k - from]);
+    }
+    // The sides meet HARMONY_SIDE frames ago; at the ends they would compare with nothing.
+    const at = f - HARMONY_SIDE + 1;
+    if (at >= HARMONY_SIDE && f < frames) change[at] = sum / HARMONY_SIDE;
+  }
+  return atCurveFrames(change, harmony, -0.5, curves);
+}
+
+/** Values at harmony frames (plus `late` frames) read at the curves' frames. */
+function atCurveFrames(
+  values: Float32Array,
+  harmony: Harmony,
+  late: number,
+  curves: OnsetCurves,
+): Float32Array {
   const out = new Float32Array(curves.frames);
   for (let j = 0; j < out.length; j++) {
-    const x = (curves.offset + j * curves.hop - harmony.offset) / harmony.hop;
+    const x = (curves.offset + j * curves.hop - harmony.offset) / harmony.hop - late;
     const i = Math.floor(x);
-    if (i >= 0 && i + 1 < frames) out[j] = change[i] + (x - i) * (change[i + 1] - change[i]);
+    if (i >= 0 && i + 1 < harmony.frames) out[j] = values[i] + (x - i) * (values[i + 1] - values[i]);
   }
   return out;
 }

@@ -36,7 +36,7 @@ const SHORTEST_SECONDS = 3;
 const BEFORE_SOUND_SECONDS = 0.04;
 
 /** A first beat this little before the file's first sample is on it (the measurement's own error), s. */
-const CUT_SECONDS = 0.004;
+const CUT_SECONDS = 0.008;
 
 /** What the finding went by; the fitting of weights and confidence reads it too. */
 export interface Evidence {

@@ -1,5 +1,5 @@
 /** The beats that a pulse may stand for: its simple ratios and the phases at which something happens. */
-import { CUE_NAMES, type Cues } from './cues.ts';
+import type { Cues } from './cues.ts';
 import {
   BEAT_BINS,
   describe,
@@ -14,6 +14,8 @@ import { parabolicPeak } from './statistics.ts';
 
 /** Ratios at which a rhythm is easily heard. */
 const RATIOS = [1, 2, 1 / 2, 3 / 2, 2 / 3, 4 / 3, 3 / 4];
+/** Cues of which each onset counts. */
+const ONSET_CUES = ['bass', 'body', 'middle', 'presence', 'air', 'kick', 'snare'] as const;
 /** Phases followed up per tempo. */
 const MOST_PHASES = 5;
 /** A phase counts when it is this strong against the strongest. */
@@ -59,8 +61,7 @@ export function hypothesesOn(
 /** Phases (0..1 of a beat) at which onsets gather, and the one opposite the strongest. */
 export function phasesOf(folded: FoldedCues): number[] {
   const beat = new Float64Array(BEAT_BINS);
-  for (const name of CUE_NAMES) {
-    if (name === 'entry' || name === 'chord' || name === 'bassLevel') continue;
+  for (const name of ONSET_CUES) {
     const profile = folded[name];
     let power = 1e-12;
     for (const x of profile) power += x * x;

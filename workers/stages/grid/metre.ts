@@ -57,7 +57,18 @@ export function hitsAt(
 const mean = (list: number[]) => list.reduce((a, b) => a + b, 0) / list.length;
 
 /** Cues whose place in the bar is described hit by hit. */
-const BAR_CUES = ['kick', 'snare', 'bass', 'presence', 'chord', 'entry'] as const satisfies (keyof Cues)[];
+const BAR_CUES = [
+  'kick',
+  'snare',
+  'bass',
+  'presence',
+  'chord',
+  'entry',
+  'freshLow',
+  'freshHigh',
+  'harmony',
+  'bassNote',
+] as const satisfies (keyof Cues)[];
 /** Beats of the bar that the hit-by-hit description assumes. */
 export const BAR_BEATS = 4;
 
@@ -91,7 +102,11 @@ export function describe(
     const quarter = QUARTERS.map((q) => mean(hitsAt(folded[name], h.shift, q)));
     const all = (mean(on) + mean(half) + quarter[0] + quarter[1]) / 4 + 1e-9;
     onOf[name] = on.map((x) => x / all);
-    beat.push([`on ${name}`, mean(on) / all], [`half ${name}`, mean(half) / all]);
+    beat.push(
+      [`on ${name}`, mean(on) / all],
+      [`half ${name}`, mean(half) / all],
+      [`lean ${name}`, (quarter[0] - quarter[1]) / all],
+    );
     if (name === 'air' || name === 'presence' || name === 'kick') {
       beat.push([`on ${name} × octave`, (mean(on) / all) * octave]);
     }
