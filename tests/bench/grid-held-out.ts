@@ -1,8 +1,9 @@
 /** The grid on generated songs that no weight was fitted on: tempo, beat at both ends, bar, and what its confidence is worth. */
 import { beatsBetween, mainTempo, type BeatGrid } from '../../shared/grid/grid.ts';
 import { gridFromFeatures } from '../../workers/stages/grid/index.ts';
-import { endDeviation } from '../grid/helpers.ts';
-import { clubRecipe, HELD_OUT_SEED, songRecipe } from './grid-recipes.ts';
+import { beatTimes, endDeviation } from '../grid/helpers.ts';
+import { worstDeviation } from '../grid/metrics.ts';
+import { changeRecipe, clubRecipe, HELD_OUT_SEED, songRecipe } from './grid-recipes.ts';
 import { featured, type FeaturedSong, type SongRecipe, type SongTruth } from './grid-songs.ts';
 import { CALIBRATION_HEAD, calibrationRows, type Said } from './logistic.ts';
 import { median, type Bench, type Table } from './table.ts';
@@ -14,6 +15,11 @@ const RIGHT_BEAT_SECONDS = 0.04;
 const SAME_TEMPO = 0.005;
 const SONGS = 108;
 const CLUB_TRACKS = 144;
+
+const CHANGES = 36;
+/** Seeds of songs whose tempo changes, and how near every beat must be, s. */
+const CHANGE_SEED = 17_100;
+const CHANGE_SECONDS = 0.025;
 
 /** What became of one song. */
 export interface Outcome {
@@ -92,7 +98,50 @@ export function outcomeTable(title: string, outcomes: Outcome[]): Table {
     title: `Grids of ${title}, constant tempo, not seen by any fit`,
     note: 'Right: octave, beat, and within 10 ms at the first and last beat. Median of the larger deviation at both ends.',
     head: ['style', 'songs', 'octave', 'off-beat', 'beat', 'right', 'downbeat', 'median ms'],
-    rows: [...styles.map((s) => row(s, outcomes.filter((o) => o.song.style === s))), row('all', outcomes)],
+    rows: [
+      ...styles.map((s) =>
+        row(
+          s,
+          outcomes.filter((o) => o.song.style === s),
+        ),
+      ),
+      row('all', outcomes),
+    ],
+  };
+}
+
+/** Songs whose tempo changes once: right when every beat is met. */
+export function changeTable(recipes: SongRecipe[]): Table {
+  const outcomes = recipes.map((recipe) => {
+    const song = featured(recipe);
+    const grid = gridFromFeatures(song.features);
+    const beats = beatTimes(grid, song.beats);
+    return {
+      style: song.style,
+      found: grid.kind === 'variable',
+      right: beats.length > 0 && worstDeviation(song.beats, beats) <= CHANGE_SECONDS,
+    };
+  });
+  const row = (name: string, list: typeof outcomes) => [
+    name,
+    list.length,
+    list.filter((o) => o.found).length,
+    list.filter((o) => o.right).length,
+  ];
+  const styles = [...new Set(outcomes.map((o) => o.style))];
+  return {
+    title: 'One change of tempo',
+    note: 'Right: every beat within 25 ms of one of the grid, and every one of the grid of a beat.',
+    head: ['style', 'songs', 'change found', 'right'],
+    rows: [
+      ...styles.map((s) =>
+        row(
+          s,
+          outcomes.filter((o) => o.style === s),
+        ),
+      ),
+      row('all', outcomes),
+    ],
   };
 }
 
@@ -112,6 +161,7 @@ export const heldOutBench: Bench = {
       head: CALIBRATION_HEAD,
       rows: calibrationRows(said),
     });
+    tables.push(changeTable(Array.from({ length: CHANGES }, (_, i) => changeRecipe(CHANGE_SEED + i))));
     return tables;
   },
 };

@@ -8,13 +8,18 @@ import { drawTempo } from '../grid/regional.ts';
 import { makeSong, STYLES, type Style } from '../grid/songs.ts';
 import type { SongRecipe } from './grid-songs.ts';
 
-/** Seeds of songs.ts from here on are for judging only. */
+/** Seeds of songs.ts: for judging only, for the fit, and for the fit without an arrangement. */
 export const HELD_OUT_SEED = 13_000;
+const FIT_SEED = 20_000;
+const PLAIN_FIT_SEED = 30_000;
 
 const SONG_SOURCES = ['tests/grid/songs.ts', 'tests/grid/voices.ts', 'tests/grid/random.ts'];
 const PATTERN_SOURCES = ['demo/pattern.ts', 'demo/arrange', 'demo/synth'];
 
 const CLUB_SOURCES = ['tests/grid/club', 'tests/grid/random.ts'];
+
+/** Styles of songs whose tempo changes. */
+const CHANGING = ['house', 'techno', 'breakbeat', 'two-step', 'swing', 'hip-hop'] as const;
 
 /** Tempi at which each style's rhythm can be met at all, for the fit: wider than the usual ones. */
 const WIDE: Record<Style, [number, number]> = {
@@ -108,6 +113,40 @@ export function clubRecipe(seed: number): SongRecipe {
       const style = CLUB_STYLES[seed % CLUB_STYLES.length];
       const { samples, ...truth } = clubTrack(style, new Random(seed).range(70, 150), seed);
       return { ...truth, channels: [samples] };
+    },
+  };
+}
+
+/** Songs that the weights are fitted on, with what each counts. */
+export function fittedRecipes(): { recipe: SongRecipe; weight: number }[] {
+  const several = (count: number, of: (i: number) => { recipe: SongRecipe; weight: number }) =>
+    Array.from({ length: count }, (_, i) => of(i));
+  return [
+    ...several(540, (i) =>
+      i % 10 < 4
+        ? { recipe: songRecipe(FIT_SEED + i, 'wide'), weight: 0.4 }
+        : { recipe: songRecipe(FIT_SEED + i, 'usual'), weight: 1 },
+    ),
+    ...several(180, (i) => ({ recipe: songRecipe(PLAIN_FIT_SEED + i, 'plain'), weight: 0.5 })),
+    ...several(240, (i) => ({ recipe: patternRecipe(i), weight: 1 })),
+  ];
+}
+
+/** A song of songs.ts whose tempo changes once, by 2 to 8 %, anywhere in its middle two thirds. */
+export function changeRecipe(seed: number): SongRecipe {
+  return {
+    name: `change-${seed}`,
+    sources: SONG_SOURCES,
+    make() {
+      const r = new Random(seed * 67 + 3);
+      const style = CHANGING[seed % CHANGING.length];
+      const bpm = Math.round(drawTempo(style, r));
+      const seconds = r.range(80, 120);
+      const factor = 1 + r.range(0.02, 0.08) * r.pick([-1, 1]);
+      const tempoChange = { at: seconds * r.range(0.2, 0.8), bpm: Math.round(bpm * factor) };
+      const song = makeSong({ style, bpm, seconds, seed, startOffset: r.range(0, 2), tempoChange });
+      const { beats, beatsPerBar, samples, sampleRate } = song;
+      return { style, bpm, beats, beatsPerBar, firstBeatInBar: 0, channels: [samples], sampleRate };
     },
   };
 }

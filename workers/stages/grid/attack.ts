@@ -7,10 +7,10 @@ const REACH_SECONDS = 0.07;
 const BIN_SECONDS = 0.001;
 /** The rise is looked for this far around the expected beat, s. */
 const SEARCH_SECONDS = 0.045;
-/** Once one band has shown the attack, the others are read this near to it, s. */
+/** Once the attack is known, the bands are read this near to it, s. */
 const NEAR_SECONDS = 0.012;
-/** A rise of the bass that is a kick and settles which attack is meant, dB. */
-const KICK_RISE_DB = 3;
+/** A band's rise counts no more than this for which attack is meant, dB. */
+const MOST_RISE_DB = 10;
 /** Over this long the level may rise, s. */
 const RISE_SECONDS = 0.012;
 /** A smaller rise is none, dB. */
@@ -38,8 +38,6 @@ const ATTACK_BANDS = [
   { band: BASS, delay: 0.0035 },
 ];
 
-const BASS_INDEX = 3;
-
 /**
  * Lays the fine levels around all beats over each other and finds where the common rise begins.
  * @param times beat times, s (each within about 20 ms of its attack)
@@ -51,19 +49,13 @@ export function attackOffset(
 ): { shift: number; rise: number } {
   const bins = 2 * Math.round(REACH_SECONDS / BIN_SECONDS) + 1;
   const profiles = ATTACK_BANDS.map(({ band }) => layOver(features, features.energy[band], times, bins));
-  // A swung hat just before the beat, or the last burst of a clap after it, rises as clearly as a kick does:
-  // where there is a kick it tells which of them is the beat.
-  const anchors = profiles.map((profile) => beginning(profile, 0, SEARCH_SECONDS));
-  let anchor = anchors[BASS_INDEX];
-  if (!anchor || anchor.rise < KICK_RISE_DB) {
-    anchor = anchors.reduce((best, a) => (a && (!best || a.rise > best.rise) ? a : best), null);
-  }
-  if (!anchor) return { shift: 0, rise: 0 };
+  const anchor = commonRise(profiles);
+  if (anchor === null) return { shift: 0, rise: 0 };
   let weight = 0;
   let sum = 0;
   let largest = 0;
   profiles.forEach((profile, i) => {
-    const found = beginning(profile, anchor.time, NEAR_SECONDS);
+    const found = beginning(profile, anchor, NEAR_SECONDS);
     if (!found) return;
     const w = found.rise * found.rise;
     sum += w * (found.time - ATTACK_BANDS[i].delay);
@@ -111,6 +103,31 @@ function layOver(
     sum[i] = last;
   }
   return sum;
+}
+
+/**
+ * Where the bands rise together, s from the middle of the profiles; null where none rises. A swung hat just before the
+ * beat or the last burst of a clap after it rises as clearly as a kick does, but in fewer bands; and the bass of a kick
+ * that comes into a bass line may rise long after its attack, when nothing else does.
+ */
+function commonRise(profiles: Float64Array[]): number | null {
+  const middle = (profiles[0].length - 1) / 2;
+  const length = Math.round(RISE_SECONDS / BIN_SECONDS);
+  const reach = Math.round(SEARCH_SECONDS / BIN_SECONDS);
+  let best = 0;
+  let at = -1;
+  for (let i = middle - reach; i <= middle + reach; i++) {
+    const first = i - (length >> 1);
+    let sum = 0;
+    for (const profile of profiles) {
+      sum += Math.min(MOST_RISE_DB, Math.max(0, profile[first + length] - profile[first]));
+    }
+    if (sum > best) {
+      best = sum;
+      at = i;
+    }
+  }
+  return best < LEAST_RISE_DB ? null : (at - middle) * BIN_SECONDS;
 }
 
 interface Beginning {

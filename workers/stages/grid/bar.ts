@@ -4,7 +4,17 @@ import { hitsAt, ON, type FoldedCues } from './metre.ts';
 import { THREE_BAR_WEIGHTS, THREE_WEIGHTS } from './weights.ts';
 
 /** Cues that differ from beat to beat of a bar. */
-export const METRE_CUES = ['kick', 'snare', 'bass', 'presence', 'chord'] as const satisfies (keyof Cues)[];
+export const METRE_CUES = [
+  'kick',
+  'snare',
+  'bass',
+  'presence',
+  'harmony',
+  'bassNote',
+  'freshLow',
+] as const satisfies (keyof Cues)[];
+/** Cues that tell where a bar of three begins. */
+const PLACE_CUES = [...METRE_CUES, 'chord', 'entry', 'freshHigh'] as const satisfies (keyof Cues)[];
 
 /**
  * How far beats repeat by threes rather than by fours.
@@ -21,14 +31,13 @@ export function metreFeatures(
     ['repeats 6 against 8', lagScore(6) - lagScore(8)],
     ['repeats 3 against 2', lagScore(3) - lagScore(2)],
   ];
-  let three = 0;
-  let four = 0;
   for (const name of METRE_CUES) {
     const hits = hitsAt(folded[name], shift, ON);
-    three += spreadOf(hits, 3);
-    four += spreadOf(hits, 4);
+    const three = spreadOf(hits, 3);
+    const four = spreadOf(hits, 4);
+    // As a share: a cue that hardly ever sounds varies more, whatever the bar.
+    out.push([`${name} by 3 against 4`, (three - four) / (three + four + 0.1)]);
   }
-  out.push(['spread of 3', three], ['spread of 4', four]);
   return out;
 }
 
@@ -39,7 +48,7 @@ export function chanceOfThree(features: [string, number][]): number {
 
 /** What the cues say of a bar of three that begins on beat d. */
 export function threeBarFeatures(folded: FoldedCues, shift: number, d: number): [string, number][] {
-  return [...METRE_CUES, 'entry' as const].map((name) => {
+  return PLACE_CUES.map((name) => {
     const hits = hitsAt(folded[name], shift, ON);
     const all = hits.reduce((a, b) => a + b, 0) / hits.length + 1e-9;
     const first =

@@ -1,7 +1,6 @@
 /**
  * How sure the grid is. Three things are asked apart: is there a steady beat at all (steadiness), is it this
- * one (decide.ts, a softmax whose shares came out calibrated on songs that the fit had not seen; see
- * tests/bench/grid-fit.ts), and does it hold here (regions).
+ * one (decide.ts, a softmax whose shares are brought to what they proved to be worth), and does it hold here (regions).
  */
 import type { BeatGrid, GridRegion } from '../../../shared/grid/grid.ts';
 import type { Alignment } from './align.ts';
@@ -19,6 +18,18 @@ export const LEAST_STEADINESS = 0.2;
 /** Chance that there is a steady beat, 0..1, from the autocorrelation's comb score. */
 export function steadiness(comb: number): number {
   return 1 / (1 + Math.exp(-(comb - MIDDLE_COMB) / COMB_STEP));
+}
+
+/**
+ * From the log odds of the chosen hypothesis's share to those of its being right: intercept and slope of a logistic
+ * regression by tests/bench/grid-fit.ts, on songs of another generator than the weights were fitted on for it.
+ */
+const SHARE_ODDS = [0.64, 0.82] as const;
+
+/** Chance that the likeliest beat is the right one, 0..1, from its softmax share. */
+export function chanceOfRight(share: number): number {
+  const [intercept, slope] = SHARE_ODDS;
+  return 1 / (1 + Math.exp(-intercept - slope * Math.log(share / (1 - share))));
 }
 
 /** Length of a region: eight bars of four. */

@@ -245,18 +245,23 @@ function chordChange(harmony: Harmony, curves: OnsetCurves): Float32Array {
 function harmonyChange(harmony: Harmony, from: number, to: number, curves: OnsetCurves): Float32Array {
   const { bins, frames, data } = harmony;
   const change = new Float32Array(frames + 1);
-  // Runs of frames are summed by differences, as each frame enters and leaves.
+  // sums[k] is the after side less the before side; each step a frame enters, one changes sides and one leaves.
   const sums = new Float64Array(to - from);
-  for (let f = 0; f < frames + HARMONY_SIDE; f++) {
-    let sum = 0;
-    for (let k = from; k < to; k++) {
-      const value = (frame: number) => (frame >= 0 && frame < frames ? data[frame * bins + k] : 0);
-      sums[k - from] += value(f) - 2 * value(f - HARMONY_SIDE) + value(f - 2 * HARMONY_SIDE);
-      sum += Math.abs(sums[k - from]);
+  for (let f = 0; f < frames; f++) {
+    const enters = f * bins + from;
+    const crosses = enters - HARMONY_SIDE * bins;
+    const leaves = crosses - HARMONY_SIDE * bins;
+    let total = 0;
+    for (let k = 0; k < sums.length; k++) {
+      let moved = data[enters + k];
+      if (crosses >= 0) moved -= 2 * data[crosses + k];
+      if (leaves >= 0) moved += data[leaves + k];
+      sums[k] += moved;
+      total += Math.abs(sums[k]);
     }
-    // The sides meet HARMONY_SIDE frames ago; at the ends they would compare with nothing.
+    // The sides meet before frame `at`; where there is not all of the before side they would compare with nothing.
     const at = f - HARMONY_SIDE + 1;
-    if (at >= HARMONY_SIDE && f < frames) change[at] = sum / HARMONY_SIDE;
+    if (at >= HARMONY_SIDE) change[at] = total / HARMONY_SIDE;
   }
   return atCurveFrames(change, harmony, -0.5, curves);
 }

@@ -1,10 +1,12 @@
 /** Choosing among hypotheses by fitted weights. */
 import type { Described } from './hypotheses.ts';
-import { BAR_BEATS, type Features, type Hypothesis } from './metre.ts';
+import { BAR_BEATS, type Features, type FoldedCues, type Hypothesis } from './metre.ts';
 import { BEAT_WEIGHTS } from './weights.ts';
 
 export interface Decision {
   hypothesis: Hypothesis;
+  /** The cues folded at its tempo. */
+  folded: FoldedCues;
   /** 0..1: softmax share of this tempo and phase among all. */
   probability: number;
   /** 0..1: softmax share of this tempo at any phase. */
@@ -28,13 +30,14 @@ export function decide(described: Described[]): Decision | null {
     if (best < 0 || share > whole[best]) best = i;
   });
   if (best < 0) return null;
-  const { hypothesis } = described[best];
+  const { hypothesis, folded } = described[best];
   const sameTempo = whole.reduce(
     (sum, share, i) => sum + (described[i].hypothesis.ratio === hypothesis.ratio ? share : 0),
     0,
   );
   return {
     hypothesis,
+    folded,
     probability: whole[best] / total,
     tempoProbability: sameTempo / total,
     bars: Array.from({ length: BAR_BEATS }, (_, d) => shares[best][d] / whole[best]),

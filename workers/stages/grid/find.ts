@@ -5,14 +5,20 @@ import { attackOffset } from './attack.ts';
 import { meanAutocorrelation } from './autocorrelation.ts';
 import { chanceOfThree, metreFeatures, threeBars } from './bar.ts';
 import { tempoCandidates } from './candidates.ts';
-import { LEAST_STEADINESS, regionsOf, steadiness, stretchesOf, type Stretch } from './confidence.ts';
+import {
+  chanceOfRight,
+  LEAST_STEADINESS,
+  regionsOf,
+  steadiness,
+  stretchesOf,
+  type Stretch,
+} from './confidence.ts';
 import { cuesOf } from './cues.ts';
 import { decide, type Decision } from './decide.ts';
 import { fitDrifting, type DriftingFit } from './drifting.ts';
 import type { GridFeatures } from './features.ts';
 import { hypothesesOn } from './hypotheses.ts';
 import { LongSpectrum } from './long-spectrum.ts';
-import { foldCues } from './metre.ts';
 import { onsetCurves, type OnsetCurves } from './onset-curve.ts';
 import type { TempoPrior } from './options.ts';
 import { barChangeScores, phraseOffset } from './phrase.ts';
@@ -37,6 +43,8 @@ const BEFORE_SOUND_SECONDS = 0.04;
 
 /** A first beat this little before the file's first sample is on it (the measurement's own error), s. */
 const CUT_SECONDS = 0.008;
+/** The same where nothing sounds there: a difference that nobody can measure, s. */
+const SAME_SECONDS = 0.001;
 
 /** What the finding went by; the fitting of weights and confidence reads it too. */
 export interface Evidence {
@@ -99,6 +107,7 @@ export function findGrid(
   const cues = cuesOf(features, curves);
   const decision = decide(hypothesesOn(cues, pulse, 60 / period, prior, lagScore));
   if (!decision) return none;
+  const { folded } = decision;
   const { ratio, shift } = decision.hypothesis;
 
   const segments = steps
@@ -107,7 +116,6 @@ export function findGrid(
       ? driftingSegments(features, curves, drifting!, ratio, shift)
       : constantSegments(features, steady, ratio, shift);
   const beatSeconds = period / ratio;
-  const folded = foldCues(cues, pulse, ratio);
   const three = chanceOfThree(metreFeatures(folded, shift, (beats) => lagScore(beats * beatSeconds)));
   const beatsPerBar = three > 0.5 ? 3 : 4;
   // Beat number 0 of the segments is beat `cycleBeat` of the pulse.
@@ -123,7 +131,7 @@ export function findGrid(
   const barPlace = places.indexOf(Math.max(...places));
   const firstBeatInBar = (((cycleBeat - barPlace) % beatsPerBar) + beatsPerBar) % beatsPerBar;
 
-  const confidence = decision.probability * steadiness(candidates[0].comb);
+  const confidence = chanceOfRight(decision.probability) * steadiness(candidates[0].comb);
   const grid: BeatGrid = {
     kind: segments.length > 1 ? 'variable' : 'constant',
     segments,
@@ -163,9 +171,11 @@ function constantSegments(
     features,
     Array.from({ length: count }, (_, i) => first + i * period),
   ).shift;
-  first += Math.ceil((soundStart(features) - BEFORE_SOUND_SECONDS - first) / period) * period;
-  // A file cut on its first beat begins there: a measured time just before the file is that beat.
-  if (first < 0 && first > -CUT_SECONDS) first = 0;
+  const start = soundStart(features);
+  // A file cut on a beat begins there: a measured time just before the file is that beat.
+  const early = ((-first % period) + period) % period;
+  if (early < (start < BEFORE_SOUND_SECONDS ? CUT_SECONDS : SAME_SECONDS)) first += early;
+  first += Math.ceil((start - BEFORE_SOUND_SECONDS - first) / period - 1e-9) * period;
   return [{ startBeat: 0, startTime: first, bpm }];
 }
 

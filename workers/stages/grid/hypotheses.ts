@@ -30,6 +30,8 @@ export interface Described {
   description: Description;
   /** What the person's prior adds to the log odds. */
   asked: number;
+  /** The cues folded at the hypothesis's tempo. */
+  folded: FoldedCues;
 }
 
 /**
@@ -52,7 +54,7 @@ export function hypothesesOn(
     for (const shift of phasesOf(folded)) {
       const hypothesis = { ratio, shift, bpm: tempo };
       const description = describe(hypothesis, folded, (beats) => lagScore((beats * 60) / tempo));
-      out.push({ hypothesis, description, asked: priorShift(prior, tempo) });
+      out.push({ hypothesis, description, asked: priorShift(prior, tempo), folded });
     }
   }
   return out;

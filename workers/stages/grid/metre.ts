@@ -45,13 +45,18 @@ export function hitsAt(
   [from, to]: readonly [number, number],
 ): number[] {
   const n = profile.length;
-  return Array.from({ length: CYCLE_BEATS }, (_, beat) => {
+  const out = new Array<number>(CYCLE_BEATS);
+  for (let beat = 0; beat < CYCLE_BEATS; beat++) {
     const first = Math.round((beat + shift + from) * BEAT_BINS);
-    const last = Math.round((beat + shift + to) * BEAT_BINS);
+    const count = Math.round((beat + shift + to) * BEAT_BINS) - first;
     let top = 0;
-    for (let i = first; i <= last; i++) top = Math.max(top, profile[((i % n) + n) % n]);
-    return top;
-  });
+    for (let k = 0, i = ((first % n) + n) % n; k <= count; k++) {
+      if (profile[i] > top) top = profile[i];
+      if (++i === n) i = 0;
+    }
+    out[beat] = top;
+  }
+  return out;
 }
 
 const mean = (list: number[]) => list.reduce((a, b) => a + b, 0) / list.length;
