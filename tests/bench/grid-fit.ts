@@ -62,7 +62,7 @@ const cases: Case[] = metres.map(({ features, three }) => ({
   right: three,
 }));
 const three = fitLogistic(cases, THREE_RIDGE);
-three[0] += THREE_IS_RARE;
+three[0] = Number((three[0] + THREE_IS_RARE).toFixed(4));
 
 const ofThree = metres.filter((m) => m.three);
 const placeNames = ofThree[0].places[0].features.map(([name]) => name);
