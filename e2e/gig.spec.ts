@@ -1,7 +1,8 @@
 /** The gig: a set and a booth are made, checked, and kept; what differs between two decks. */
 import type { Page } from '@playwright/test';
 import { checkAccess } from './support/axe.ts';
-import { expect, openApp, test } from './support/page.ts';
+import { excerpt } from './support/files.ts';
+import { expect, give, openApp, test } from './support/page.ts';
 
 async function openGig(page: Page) {
   await openApp(page);
@@ -162,6 +163,92 @@ test('an unknown deck is found by a few answers', async ({ page }) => {
   await form.getByRole('button', { name: 'Find or make it' }).click();
   await expect(page.getByTestId('booth-news')).toContainText('Corner bar deck was made from Overview only');
   await expect(page.getByTestId('booth-deck')).toHaveCount(2);
+});
+
+test('a table becomes a set with its mix points, and a file that is missing is added from the check', async ({
+  page,
+}) => {
+  const missing = excerpt('spare-lamp.wav', ['-metadata', 'title=Spare Lamp'], 12);
+  await openGig(page);
+  const rows = [
+    'Title;Artist;File;Mix in;Mix out;Note',
+    'Lantern Tariff;Orla Finchmere;;0:15,5;4:08;slowly',
+    ';;C:\\Sets\\spare-lamp.wav;2;;',
+  ];
+  await page
+    .getByTestId('read-list')
+    .setInputFiles({ name: 'friday.csv', mimeType: 'text/csv', buffer: Buffer.from(rows.join('\r\n')) });
+  await expect(page.getByTestId('gig-news')).toContainText('1 of 2 tracks were found');
+  await expect(page.getByLabel('Name of the set')).toHaveValue('friday');
+  const entries = page.getByTestId('entry');
+  await expect(entries.first().getByLabel(/^Mix in of/)).toHaveValue('0:15.5');
+  await expect(entries.first().getByLabel(/^Mix out of/)).toHaveValue('4:08.0');
+  await expect(entries.nth(1)).toContainText('not in the library');
+  await page.getByRole('button', { name: 'Check', exact: true }).click();
+  const gone = page.locator('[data-key="not-in-library"]');
+  await expect(gone).toContainText('spare-lamp', { timeout: 60_000 });
+  await gone.getByTestId('add-missing').setInputFiles(missing);
+  await expect(gone).toHaveCount(0, { timeout: 60_000 });
+  await page.getByRole('button', { name: 'Set and booth' }).click();
+  await expect(entries.nth(1).locator('b')).toHaveText('Spare Lamp');
+  await expect(entries.nth(1).getByLabel(/^Mix in of/)).toHaveValue('0:02.0');
+});
+
+test('two tracks that look the same in the list get names for the drive, and copies with them', async ({
+  page,
+}) => {
+  // It has the title of the track that it is cut from.
+  const twin = excerpt('twin.wav', [], 12);
+  await openApp(page);
+  await give(page, twin);
+  await expect(page.getByTestId('tracks').getByRole('listitem')).toHaveCount(6, { timeout: 60_000 });
+  await page.getByRole('button', { name: 'Gig', exact: true }).click();
+  await page.getByRole('button', { name: 'New set' }).click();
+  await page.getByRole('button', { name: 'New booth' }).click();
+  await page.getByTestId('add-all').click();
+  await page.getByRole('button', { name: 'Check', exact: true }).click();
+  const alike = page.locator('[data-key="names-alike"]');
+  await expect(alike).toContainText('2 tracks look the same in the list', { timeout: 60_000 });
+  await alike.getByText('Give other names for this drive').click();
+  const name = alike.getByLabel(/twin\.wav on the drive$/);
+  await name.fill('Lantern (short)');
+  await name.press('Tab');
+  await expect(page.getByTestId('gig-news')).toContainText('It will be “Lantern (short)” on the drive');
+  await expect(alike).toHaveCount(0);
+  await page.getByRole('button', { name: 'Card', exact: true }).click();
+  await expect(page.getByTestId('card-sheet')).toContainText('Lantern (short)');
+  await page.getByRole('button', { name: 'Take along', exact: true }).click();
+  await expect(page.locator('[data-testid="take-tracks"] tr[data-carriage="copy"]')).toContainText(
+    'To be called “Lantern (short)” there',
+  );
+});
+
+test('a deck that nobody has described leads from the check to the questions, and the answers take its place', async ({
+  page,
+}) => {
+  await openGig(page);
+  await page.getByTestId('add-all').click();
+  await page.getByTestId('add-booth-deck').selectOption('?');
+  const form = page.getByTestId('deck-questions');
+  await form.getByLabel('Name of this deck').fill('Corner bar deck');
+  await form.getByLabel('How many pads or buttons for hot cues lie side by side?').fill('2');
+  await form.getByRole('button', { name: 'Find or make it' }).click();
+  await expect(page.getByTestId('booth-deck')).toHaveCount(2);
+  await page.getByRole('button', { name: 'Decks', exact: true }).click();
+  await page.getByRole('button', { name: /^Delete.*Corner bar deck/ }).click();
+  await page.getByRole('button', { name: 'Gig', exact: true }).click();
+  await page.getByRole('button', { name: 'Check', exact: true }).click();
+  const unknown = page.locator('[data-key="deck-unknown"]');
+  await expect(unknown).toContainText('Nothing is known of the deck', { timeout: 60_000 });
+  await unknown.getByRole('button', { name: 'Answer a few questions about it' }).click();
+  await form.getByLabel('Does a waveform scroll with the track?').selectOption('true');
+  await form.getByLabel('Does the screen take touch?').selectOption('true');
+  await form.getByRole('button', { name: 'Find or make it' }).click();
+  await expect(page.getByTestId('booth-news')).toContainText('in the booth now');
+  await expect(page.getByTestId('booth-deck')).toHaveCount(2);
+  await page.getByRole('button', { name: 'Check', exact: true }).click();
+  await expect(page.getByTestId('score')).toBeVisible({ timeout: 60_000 });
+  await expect(unknown).toHaveCount(0);
 });
 
 test('the difference sheet puts the likeliest trap first and leads to the drills', async ({ page }) => {

@@ -177,7 +177,11 @@ function reportSight(
       weight: weightOf('nothing-marked'),
       profile,
       detail: aboutTrack(entry, { changes }),
-      remedies: [{ action: 'mark-sections' }, { action: 'plan-slots' }],
+      // Slots can be planned only where there are cues.
+      remedies: [
+        { action: 'mark-sections' },
+        ...(track.markers.some(({ kind }) => kind === 'cue') ? [{ action: 'plan-slots' } as const] : []),
+      ],
     });
   }
   for (const [key, time] of [
