@@ -46,11 +46,14 @@ export async function readRecords<T>(page: Page, store: string): Promise<T[]> {
   );
 }
 
+/** ms since 1970; the session's sample of tracks hangs on it. */
+export const SESSION_START = 1_764_000_000_000;
+
 /** A session of drills that is open, with these items; see `Session` in shared/drills/types.ts. */
 export async function putSession(
   page: Page,
   items: readonly { key: string; seed?: number; baseline?: boolean }[],
-  startedAt = 1_764_000_000_000,
+  startedAt = SESSION_START,
 ): Promise<void> {
   const session = {
     ...{ version: 1, minutes: 5, mode: 'everyday', startedAt, at: 0, answers: [] },
@@ -61,4 +64,26 @@ export async function putSession(
     })),
   };
   await putRecords(page, 'sessions', [{ id: 'open', session, savedAt: startedAt }]);
+}
+
+/** Empties stores. */
+export async function clearStores(page: Page, stores: readonly string[]): Promise<void> {
+  await page.evaluate(
+    ([name, all]) =>
+      new Promise<void>((resolve, reject) => {
+        const opening = indexedDB.open(name);
+        opening.onerror = () => reject(opening.error!);
+        opening.onsuccess = () => {
+          const db = opening.result;
+          const transaction = db.transaction(all, 'readwrite');
+          for (const store of all) transaction.objectStore(store).clear();
+          transaction.onerror = () => reject(transaction.error!);
+          transaction.oncomplete = () => {
+            db.close();
+            resolve();
+          };
+        };
+      }),
+    [NAME, [...stores]] as const,
+  );
 }
