@@ -269,6 +269,38 @@ test('the same mix on another deck: what fails, what is more; on to its drill an
   await expect(page.locator('[data-drill="two-loops"] button')).toHaveAttribute('aria-pressed', 'true');
 });
 
+test('what was performed goes into the plan of a set, and its check asks the booth for it', async ({
+  page,
+}) => {
+  await openApp(page);
+  await page.getByRole('button', { name: 'Gig', exact: true }).click();
+  await page.getByRole('button', { name: 'New set' }).click();
+  await page.getByRole('button', { name: 'New booth' }).click();
+  await page.getByTestId('add-all').click();
+  await expect(page.getByTestId('entry')).toHaveCount(5);
+  await page.waitForTimeout(1500);
+
+  await page.getByRole('button', { name: 'Rehearse', exact: true }).click();
+  await load(page, 0);
+  const panel = page.getByTestId('what-if');
+  await page.keyboard.press('p');
+  await panel.getByTestId('record-0').click();
+  await page.locator('main').focus();
+  await page.keyboard.press('.');
+  await panel.getByTestId('record-stop').click();
+  await panel.getByTestId('what-if-run').click();
+  await expect(panel.getByTestId('what-if-plan')).toBeVisible({ timeout: 30_000 });
+  await panel.getByRole('button', { name: 'Put these moves into a set' }).click();
+  await expect(panel.getByTestId('what-if-told')).toContainText('1 move planned in');
+  await panel.getByRole('button', { name: 'Put these moves into a set' }).click();
+  await expect(panel.getByTestId('what-if-told')).toContainText('has these moves already');
+
+  await page.getByRole('button', { name: 'Gig', exact: true }).click();
+  await page.getByRole('button', { name: 'Check', exact: true }).click();
+  await expect(page.getByTestId('score')).toContainText('planned move', { timeout: 60_000 });
+  await expect(page.locator('[data-key="no-beat-jump"]')).toHaveCount(1);
+});
+
 /** A MIDI device of our own. */
 async function withMidi(page: Page): Promise<void> {
   await page.addInitScript(() => {

@@ -178,6 +178,10 @@ export const words = {
     keyStrip: 'Point at a column; with Shift in larger steps',
     keyAnswers: 'Go from answer to answer',
     keyHands: 'Hand drills: each control shows its own key',
+    keysRehearse: 'Rehearse',
+    keyOtherDeck: 'With two decks: put the keys on the other one',
+    keyClearCue: 'The next cue button clears its cue',
+    keyRehearse: 'Each control of the deck in hand shows its own key; letters work on a fader too',
     cautions: 'Cautions',
     display:
       'The rungs scroll while the music plays. Turn “Follow” off, or ask your system for reduced motion, if moving pictures trouble you.',

@@ -146,7 +146,7 @@ export const words = {
       `${plural(count, 'event', 'events')} in ${s.toFixed(1)} s on “${deck}”.`,
     nothing: 'Nothing was pressed while recording.',
     other: 'On the deck',
-    run: 'Compare',
+    run: 'See what becomes of it',
     running: 'Looking for the presses…',
     cancel: 'Stop',
     failed:

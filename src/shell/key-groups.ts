@@ -1,6 +1,7 @@
 /** The keys of the whole app, by where they work: the help page's list. */
 import { MARKER_KEYS } from '../markers/keys.ts';
 import { MARK_KEYS } from '../mark/keys.ts';
+import { OTHER_DECK_KEY } from '../rehearse/controls.ts';
 import { words } from '../words.ts';
 import type { KeyRow } from './key-row.ts';
 import { KEYS } from './keys.ts';
@@ -22,6 +23,15 @@ export const KEY_GROUPS: readonly KeyGroup[] = [
       { keys: '← → on a strip', does: words.help.keyStrip },
       { keys: '↑ ↓ on answers', does: words.help.keyAnswers },
       { keys: 'as printed on it', does: words.help.keyHands },
+    ],
+  },
+  {
+    id: 'rehearse',
+    title: words.help.keysRehearse,
+    rows: [
+      { keys: 'as printed on it', does: words.help.keyRehearse },
+      { keys: OTHER_DECK_KEY.toUpperCase(), does: words.help.keyOtherDeck },
+      { keys: 'Delete', does: words.help.keyClearCue },
     ],
   },
 ];

@@ -8,6 +8,7 @@ import { gridBench } from './grid.ts';
 import { heldOutBench } from './grid-held-out.ts';
 import { keyBench } from './key.ts';
 import { readinessBench } from './readiness.ts';
+import { soundBench } from './sound.ts';
 import { type Bench, tableText } from './table.ts';
 import { verdictsBench } from './verdicts.ts';
 
@@ -19,6 +20,7 @@ const BENCHES: Bench[] = [
   keyBench,
   verdictsBench,
   readinessBench,
+  soundBench,
   browserBench,
 ];
 

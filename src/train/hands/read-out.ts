@@ -98,7 +98,8 @@ export function loopWords(deck: DeckState): string {
     if (loop.beats !== null) return say.loopOf(loop.beats);
     return beats === null ? say.loopByHand : `${say.loopByHand}, ${say.loopOf(beats)}`;
   }
-  return loopIn === null ? say.loopOff : say.loopStart;
+  // The start of a loop that was left waits for no end.
+  return loopIn === null || loopIn === loop?.start ? say.loopOff : say.loopStart;
 }
 
 /** Quantise and its menu; none where the deck has none. */
