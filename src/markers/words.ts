@@ -107,9 +107,9 @@ export const words = {
   exchangeInto: 'Save a copy of the audio with markers inside',
   exchangeIntoHint:
     'WAV, AIFF, MP3, FLAC and Ogg can carry markers inside. The copy has the same audio, bit for bit; your file is only read.',
-  exchangeSheet: 'In the FLAC copy, a cue sheet block too',
+  exchangeSheet: 'with a cue sheet block, too',
   exchangeSheetHint:
-    'For programs that read no chapters: places to the sample, without names. Some players then show one track as several.',
+    'The cue sheet block is for programs that read no chapters: places to the sample, without names. Some players then show one track as several.',
   exchangeRead: 'Read markers from a file…',
   exchangeReadOwn: 'Read those inside this track',
   exchangeExact: 'Exact: read back here, everything is as it was.',
