@@ -43,8 +43,6 @@ const BEFORE_SOUND_SECONDS = 0.04;
 
 /** A first beat this little before the file's first sample is on it (the measurement's own error), s. */
 const CUT_SECONDS = 0.008;
-/** The same where nothing sounds there, s. */
-const SILENT_CUT_SECONDS = 0.003;
 
 /** What the finding went by; the fitting of weights and confidence reads it too. */
 export interface Evidence {
@@ -174,7 +172,7 @@ function constantSegments(
   const start = soundStart(features);
   // A file cut on a beat begins there: a measured time just before the file is that beat.
   const early = ((-first % period) + period) % period;
-  if (early < (start < BEFORE_SOUND_SECONDS ? CUT_SECONDS : SILENT_CUT_SECONDS)) first += early;
+  if (early < CUT_SECONDS) first += early;
   first += Math.ceil((start - BEFORE_SOUND_SECONDS - first) / period - 1e-9) * period;
   return [{ startBeat: 0, startTime: first, bpm }];
 }
