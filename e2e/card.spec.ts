@@ -6,7 +6,7 @@ import { join } from 'node:path';
 import { checkAccess } from './support/axe.ts';
 import { excerpt } from './support/files.ts';
 import { openCard, openGig, scratch, tab, titles } from './support/gig.ts';
-import { expect, give, test } from './support/page.ts';
+import { expect, give, openApp, test } from './support/page.ts';
 
 test('the card prints alone, as vectors and in type of 11 points at least', async ({ page }) => {
   await openCard(page);
@@ -32,6 +32,32 @@ test('the card prints alone, as vectors and in type of 11 points at least', asyn
   expect(await page.locator('.bc canvas, .bc img').count()).toBe(0);
   expect(await page.locator('.bc-strip path').count()).toBeGreaterThan(titles.length);
   await page.emulateMedia({ media: null });
+});
+
+test('the card counts bars as the list of markers does', async ({ page }) => {
+  await openApp(page);
+  await expect(page.getByTestId('play')).toBeEnabled();
+  await page.getByRole('button', { name: 'Mark', exact: true }).click();
+  // Bars begin a beat later: the track begins with an upbeat.
+  await page.getByRole('button', { name: 'Bar one beat later' }).click();
+  await page.getByRole('button', { name: 'Propose from sections' }).click();
+  await expect(page.getByTestId('marker-row').first()).toBeVisible();
+  const told = await page.getByTestId('marker-row').evaluateAll((rows) => {
+    const row = rows.find((each) =>
+      [...each.querySelectorAll('input')].some(({ value }) => value === 'Drop'),
+    );
+    return [...row!.querySelectorAll('td')].map((cell) => cell.textContent!.trim());
+  });
+  const [bar, beat] = told.find((text) => /^\d+\.\d$/.test(text))!.split('.');
+  await tab(page, 'Gig').click();
+  await page.getByRole('button', { name: 'New set' }).click();
+  await page.getByRole('button', { name: 'New booth' }).click();
+  await page.getByTestId('add-all').click();
+  await tab(page, 'Card').click();
+  await expect(page.locator('.bc-cues li').filter({ hasText: 'Drop' }).first()).toContainText(
+    beat === '1' ? `bar ${bar} ` : `bar ${bar}, beat ${beat}`,
+    { timeout: 60_000 },
+  );
 });
 
 test('the saved page holds all without scripts and without a request', async ({ page, browser }) => {

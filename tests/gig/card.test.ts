@@ -11,7 +11,7 @@ import { beat, BPM, cue, deck, DECKS, DURATION, GRID, mark, poor, small, wide } 
 import { boothOf, entry, setOf, setTrack } from './helpers.ts';
 
 describe('bars', () => {
-  it('are counted from the first whole bar of the track', () => {
+  it('are counted as on the screen: the bar of beat 0 is bar 1, whole or not', () => {
     // Beat 0 is at 0.1 s and begins a bar.
     expect([0.1, beat(3), beat(4), beat(64)].map((t) => barAt(GRID, t))).toEqual([
       { bar: 1, beat: 1 },
@@ -22,10 +22,12 @@ describe('bars', () => {
     // The last beat of a bar comes first: an upbeat.
     const upbeat = constantGrid(BPM, DURATION, { firstBeatInBar: 3 });
     expect([0.1, beat(1), beat(5)].map((t) => barAt(upbeat, t))).toEqual([
-      { bar: 0, beat: 4 },
-      { bar: 1, beat: 1 },
+      { bar: 1, beat: 4 },
       { bar: 2, beat: 1 },
+      { bar: 3, beat: 1 },
     ]);
+    // As the screen counts a time that is rounded to less than its beat.
+    expect(barAt(upbeat, beat(5) - 1e-4)).toEqual({ bar: 3, beat: 1 });
     expect(barAt(noGrid(10), 3)).toBeNull();
   });
 
