@@ -41,20 +41,31 @@ export function lookAt(
   };
 }
 
-/** @param looked by the track's id */
-export function readinessOf(
+/**
+ * Works it out in steps, so that a page can do something else between them.
+ * @param looked by the track's id
+ */
+export function* readinessSteps(
   set: GigSet,
   looked: ReadonlyMap<string, CheckedTrack>,
   booth: Booth,
   profiles: readonly DeckProfile[],
-): Readiness {
+): Generator<void, Readiness, void> {
   const checks = new Map([...looked].map(([id, { check }]) => [id, check]));
   const strips = new Map([...looked].flatMap(([id, { strip }]) => (strip ? [[id, strip]] : [])));
   const findings = findingsOf(set, checks, booth, profiles);
-  return {
-    findings,
-    score: scoreOf(set, checks, booth, profiles),
-    card: cardOf(set, checks, strips, booth, profiles, findings),
-    tracks: [...checks.values()].map(({ track }) => track),
-  };
+  yield;
+  const score = scoreOf(set, checks, booth, profiles);
+  yield;
+  const card = cardOf(set, checks, strips, booth, profiles, findings);
+  return { findings, score, card, tracks: [...checks.values()].map(({ track }) => track) };
+}
+
+/** The same at once. */
+export function readinessOf(...args: Parameters<typeof readinessSteps>): Readiness {
+  const steps = readinessSteps(...args);
+  for (;;) {
+    const step = steps.next();
+    if (step.done) return step.value;
+  }
 }

@@ -1,7 +1,7 @@
 /* eslint svelte/prefer-svelte-reactivity: off -- maps and sets here are not shown */
 /** The check of a set against a booth while it runs, and what came out of it. */
 import { decksOf } from '../../shared/gig/check/decks.ts';
-import { type CheckedTrack, lookAt, type Readiness, readinessOf } from '../../shared/gig/readiness.ts';
+import { type CheckedTrack, lookAt, type Readiness, readinessSteps } from '../../shared/gig/readiness.ts';
 import type { Booth, GigSet, SetTrack } from '../../shared/gig/types.ts';
 import type { DeckProfile } from '../../shared/profile/schema.ts';
 import { eventTurn } from '../../workers/turn.ts';
@@ -56,10 +56,16 @@ export class GigCheck {
         }
         if (one) looked.set(id, one);
       }
-      await eventTurn();
-      if (run !== this.#run) return;
-      this.result = readinessOf(set, looked, booth, profiles);
-      this.status = 'done';
+      const steps = readinessSteps(set, looked, booth, profiles);
+      for (;;) {
+        await eventTurn();
+        if (run !== this.#run) return;
+        const step = steps.next();
+        if (!step.done) continue;
+        this.result = step.value;
+        this.status = 'done';
+        return;
+      }
     } finally {
       if (run === this.#run && this.status === 'running') this.status = 'stopped';
     }
