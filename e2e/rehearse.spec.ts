@@ -243,7 +243,7 @@ test('the same mix on another deck: what fails, what is more; on to its drill an
     await page.waitForTimeout(700);
   }
   await panel.getByTestId('record-stop').click();
-  await expect(panel.getByTestId('recorded')).toContainText('4 events');
+  await expect(panel.getByTestId('recordings')).toContainText('on Wide touch: 4 events');
 
   await panel.getByTestId('what-if-deck').selectOption('wide-touch');
   await panel.getByTestId('what-if-run').click();
@@ -267,6 +267,17 @@ test('the same mix on another deck: what fails, what is more; on to its drill an
   await panel.getByRole('button', { name: 'Practise: Loops of 4 and 8' }).first().click();
   await expect(page.getByTestId('hand-deck')).toHaveValue('small-touch');
   await expect(page.locator('[data-drill="two-loops"] button')).toHaveAttribute('aria-pressed', 'true');
+
+  // The recording is there again, also after a reload.
+  await page.waitForTimeout(1500);
+  await page.reload();
+  await page.getByRole('button', { name: 'Rehearse', exact: true }).click();
+  await expect(panel.getByTestId('recordings')).toContainText('on Wide touch: 4 events');
+  await panel.getByTestId('what-if-deck').selectOption('overview-only');
+  await panel.getByTestId('what-if-run').click();
+  await expect(panel.getByTestId('what-if-summary')).toContainText('Overview only:', { timeout: 30_000 });
+  await panel.getByTestId('recording-drop').click();
+  await expect(panel.getByTestId('recordings')).toHaveCount(0);
 });
 
 test('what was performed goes into the plan of a set, and its check asks the booth for it', async ({
@@ -404,4 +415,66 @@ test('the delay is measured and shown, and the own measure goes to the hand dril
   const clicks = page.getByLabel(/click/i).first();
   if (await clicks.isChecked()) await clicks.uncheck();
   await expect(page.getByTestId('hand-offset')).toContainText(`${late} ms late`);
+});
+
+test('headphones on a second output hear the deck that is not in the room yet', async ({ page }) => {
+  await page.addInitScript(() => {
+    const sinks: string[] = [];
+    Object.assign(window, { sinks });
+    // Outputs of our own: the test machine has none.
+    const device = (deviceId: string, label: string) => ({
+      deviceId,
+      label,
+      kind: 'audiooutput',
+      groupId: '',
+    });
+    Object.defineProperty(navigator, 'mediaDevices', {
+      value: {
+        getUserMedia: () => Promise.resolve(new MediaStream()),
+        enumerateDevices: () =>
+          Promise.resolve([device('room', 'Loudspeakers'), device('ears', 'Headphones')]),
+      },
+    });
+    HTMLMediaElement.prototype.setSinkId = function (id: string) {
+      sinks.push(id);
+      return Promise.resolve();
+    };
+    const connect = AudioNode.prototype.connect as (this: AudioNode, ...args: unknown[]) => unknown;
+    AudioNode.prototype.connect = function (this: AudioNode, ...args: unknown[]) {
+      const [to, output] = args;
+      if (this instanceof AudioWorkletNode) {
+        const tap = new AnalyserNode(this.context, { fftSize: 4096 });
+        connect.call(this, tap, output);
+        const name = to instanceof MediaStreamAudioDestinationNode ? 'ears' : 'room';
+        const samples = new Float32Array(tap.fftSize);
+        Object.assign(window, {
+          [name]: () => {
+            tap.getFloatTimeDomainData(samples);
+            return Math.max(...samples.map(Math.abs));
+          },
+        });
+      }
+      return connect.apply(this, args);
+    } as typeof AudioNode.prototype.connect;
+  });
+  const level = (where: 'room' | 'ears') =>
+    page.evaluate((name) => (window as unknown as Record<string, () => number>)[name](), where);
+
+  await openRehearse(page);
+  await page.getByRole('button', { name: 'Two linked decks' }).click();
+  await page.getByRole('button', { name: 'Headphones on a second output…' }).click();
+  await page.getByTestId('phones').selectOption('ears');
+  await expect(page.getByLabel('Headphone volume')).toHaveValue('0.25');
+  expect(await page.evaluate(() => (window as unknown as { sinks: string[] }).sinks)).toEqual(['ears']);
+
+  await load(page, 1);
+  await control(page, 1, 'play').click();
+  await page.getByLabel('Listen to the second deck').check();
+  // The crossfade stands at the first deck.
+  await expect.poll(() => level('ears')).toBeGreaterThan(0.005);
+  expect(await level('room')).toBe(0);
+  await page.getByTestId('crossfade').fill('1');
+  await expect.poll(() => level('room')).toBeGreaterThan(0.005);
+  await page.getByLabel('Listen to the second deck').uncheck();
+  await expect.poll(() => level('ears')).toBe(0);
 });

@@ -25,6 +25,22 @@ export const FIRST_VOLUME = 0.25;
 /** A click has a sharp edge: half of the track's own level is plenty. */
 export const FIRST_CLICK_LEVEL = 0.5;
 
+export const MAX_PERFORMANCES = 20;
+/** As `shared/behaviour/what-if/performance.ts` has it; what a press of another version means is asked on replay. */
+const PerformanceSchema = v.object({
+  id: v.string(),
+  /** ms since 1970 */
+  at: v.number(),
+  /** Name of the kind of deck, and the deck as it was then. */
+  profile: v.looseObject({ id: v.string(), name: v.string() }),
+  performance: v.looseObject({
+    track: v.looseObject({ id: v.string(), name: v.string(), duration: v.number() }),
+    moves: v.array(v.object({ time: v.number(), press: v.looseObject({ kind: v.string() }) })),
+    position: v.number(),
+    playing: v.boolean(),
+  }),
+});
+
 const SCHEMAS = {
   theme: v.picklist(['booth', 'paper']),
   /** Linear gain of the player, 0..1. */
@@ -49,6 +65,8 @@ const SCHEMAS = {
   midi: v.record(v.string(), v.object({ deck: v.picklist([0, 1]), control: v.string() })),
   /** What the person's taps came late by, s (negative: early); null: not measured. */
   tapOffset: v.object({ ear: nullable(v.number()), eye: nullable(v.number()) }),
+  /** Short mixes recorded on a rehearsal deck, newest first. */
+  performances: v.pipe(v.array(PerformanceSchema), v.maxLength(MAX_PERFORMANCES)),
   /** Equal-power fades at the jumps of the rehearsal decks. */
   jumpFades: v.boolean(),
   /** The first steps were shown to their end, or skipped. */
@@ -85,6 +103,7 @@ export function defaultSettings(): Settings {
     palettes: {},
     midi: {},
     tapOffset: { ear: null, eye: null },
+    performances: [],
     jumpFades: true,
     tourSeen: false,
     selected: null,

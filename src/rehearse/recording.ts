@@ -1,6 +1,7 @@
 /** What is pressed in a performance, and a deck's clock put on another time. */
 import type { DeckEvent } from '../../shared/behaviour/press.ts';
 import type { DeckState } from '../../shared/behaviour/state.ts';
+import type { DeckProfile } from '../../shared/profile/schema.ts';
 import { type Performance, record } from '../../shared/behaviour/what-if/performance.ts';
 
 /** A performance is short: presses beyond these are not kept. */
@@ -17,6 +18,19 @@ export function recorded(performance: Performance, time: number, press: DeckEven
   if (goesOn) return { ...performance, moves: [...moves.slice(0, -1), { time: at, press }] };
   return moves.length >= MOST_MOVES ? performance : record(performance, at, press);
 }
+
+/** A recording as it is kept. */
+export interface Kept {
+  id: string;
+  /** ms since 1970 */
+  at: number;
+  profile: DeckProfile;
+  performance: Performance;
+}
+
+/** The recordings with one more, newest first; beyond `most` the oldest go. */
+export const withRecording = (all: readonly Kept[], one: Kept, most: number): Kept[] =>
+  [one, ...all].slice(0, most);
 
 /** The same deck `by` seconds later on its clock. For a deck that loads nothing, slips nowhere and waits for nothing. */
 export function shifted(state: DeckState, by: number): DeckState {

@@ -20,8 +20,8 @@ export class Rehearsal {
   /** s on the sound's clock, of the last frame that was drawn */
   time = $state(0);
 
-  /** What was recorded last, and on which kind of deck. */
-  recorded = $state.raw<{ performance: Performance; profile: DeckProfile } | null>(null);
+  /** Called with each finished recording in which something was pressed. */
+  onrecorded: (performance: Performance, profile: DeckProfile) => void = () => {};
 
   #timer: ReturnType<typeof setInterval> | undefined;
   #frame = 0;
@@ -71,14 +71,13 @@ export class Rehearsal {
     this.sound.wake();
     this.decks[deck].startRecording();
     this.hand = deck;
-    this.recorded = null;
   }
 
   stopRecording(): void {
     for (const deck of this.decks) {
       if (!deck.recording || !deck.performance) continue;
       deck.stopRecording();
-      this.recorded = { performance: deck.performance, profile: deck.profile };
+      if (deck.performance.moves.length) this.onrecorded(deck.performance, deck.profile);
     }
   }
 

@@ -34,14 +34,19 @@ export class RehearsalSound {
   #phones: SinkElement | null = null;
   #desk: DeskState = STILL_DESK;
   #closed = false;
+  readonly #early: { order: SoundOrder; transfer: Transferable[] }[] = [];
 
   /** Hz; 0 before the engine is there. */
   get sampleRate(): number {
     return this.#context?.sampleRate ?? 0;
   }
 
-  /** s on the engine's clock: the frame that is rendered next. It stands until the first press wakes it. */
+  /**
+   * s on the engine's clock: the frame that is rendered next. It stands until the first press wakes it. Without an
+   * engine the page's clock takes its place.
+   */
   get now(): number {
+    if (this.state === 'failed') return performance.now() / 1000;
     return this.#context?.currentTime ?? 0;
   }
 
@@ -61,6 +66,7 @@ export class RehearsalSound {
       player.port.onmessage = ({ data }: MessageEvent<PlayerReport>) =>
         this.latency.arrived(data.id, data.frame / context.sampleRate, outputDelay(context));
       this.#player = player;
+      for (const { order, transfer } of this.#early.splice(0)) player.port.postMessage(order, transfer);
       this.state = 'ready';
     } catch {
       this.state = 'failed';
@@ -73,14 +79,16 @@ export class RehearsalSound {
     if (this.#context?.state === 'suspended') void this.#context.resume();
   }
 
-  send(order: SoundOrder): void {
-    this.#player?.port.postMessage(order);
+  /** What is sent before the player is there waits for it. */
+  send(order: SoundOrder, transfer: Transferable[] = []): void {
+    if (this.#player) this.#player.port.postMessage(order, transfer);
+    else if (this.state === 'off' || this.state === 'starting') this.#early.push({ order, transfer });
   }
 
   /** Hands a track over to the player; the samples are gone here afterwards. */
   giveTrack(deck: number, pcm: TrackPcm | null): void {
-    const order: SoundOrder = { kind: 'track', deck, pcm: pcm && pcm.channels };
-    this.#player?.port.postMessage(order, pcm ? pcm.channels.map(({ buffer }) => buffer) : []);
+    const buffers = pcm ? pcm.channels.map(({ buffer }) => buffer) : [];
+    this.send({ kind: 'track', deck, pcm: pcm && pcm.channels }, buffers);
   }
 
   setDesk(desk: DeskState): void {
@@ -172,5 +180,10 @@ export class RehearsalSound {
   }
 }
 
-/** s from a frame that is rendered to the moment it is heard. */
-const outputDelay = (context: AudioContext): number => context.outputLatency || context.baseLatency;
+/** s from the frame that is rendered next to the moment it is heard. */
+function outputDelay(context: AudioContext): number {
+  const { contextTime = 0, performanceTime = 0 } = context.getOutputTimestamp?.() ?? {};
+  if (performanceTime <= 0) return context.baseLatency + (context.outputLatency || 0);
+  const heard = contextTime + (performance.now() - performanceTime) / 1000;
+  return Math.max(0, context.currentTime - heard);
+}

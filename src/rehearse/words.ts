@@ -138,12 +138,15 @@ export const words = {
   },
   whatIf: {
     title: 'The same mix on another deck',
-    hint: 'Record what you press on one deck; see which of it another deck can do, and by which presses. Recording starts with the deck as it is switched on.',
+    hint: 'Record what you press on one deck; see which of it another deck can do, and by which presses. Recording starts with the deck as it is switched on. The last 20 recordings are kept.',
     record: (deck: string) => `Record on the ${deck.toLowerCase()}`,
     stopRecording: 'Stop recording',
     needsTrack: 'Load a track first.',
-    recorded: (count: number, s: number, deck: string) =>
-      `${plural(count, 'event', 'events')} in ${s.toFixed(1)} s on “${deck}”.`,
+    recording: 'Recording…',
+    which: 'Recording',
+    label: (track: string, deck: string, count: number, s: number, when: string) =>
+      `“${track}” on ${deck}: ${plural(count, 'event', 'events')} in ${s.toFixed(1)} s, ${when}`,
+    drop: 'Delete it',
     nothing: 'Nothing was pressed while recording.',
     other: 'On the deck',
     run: 'See what becomes of it',
