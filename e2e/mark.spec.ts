@@ -1,6 +1,7 @@
 /** Correcting the grid and the sections: what is done can be undone, and is there after a reload. */
 import type { Locator, Page } from '@playwright/test';
 import { checkAccess } from './support/axe.ts';
+import { unsurePulse } from './support/files.ts';
 import { mark, openMark, seconds, tabTo, trackLength } from './support/mark.ts';
 import { expect, openApp, shownPixels, test } from './support/page.ts';
 
@@ -223,7 +224,8 @@ test('agreement and disagreement with the second tempo detector are said', async
 
 test('the list marks a track whose grid is unsure, until the person has checked it', async ({ page }) => {
   await openApp(page);
-  const entry = page.getByTestId('tracks').getByRole('button', { name: /^Saturday Upholstery/ });
+  await page.getByTestId('file-input').setInputFiles(await unsurePulse('stumbling.wav'));
+  const entry = page.getByTestId('tracks').getByRole('button', { name: /^stumbling/ });
   const sure = page.getByTestId('tracks').getByRole('button', { name: /^Lantern Tariff/ });
   await expect(entry.getByTestId('doubt')).toContainText('Grid unsure: check it');
   await expect(entry.getByTestId('doubt')).toContainText('?');

@@ -32,6 +32,21 @@ test('files whose audio is kept go on by themselves', async ({ page }) => {
   );
   for (const name of NAMES) await expect(page.getByTestId('tracks')).toContainText(`Night ${name}`);
   await expect(page.getByTestId('unread')).toHaveCount(0);
+
+  // What is kept can be seen and let go of: some of it, then all.
+  const room = page.getByTestId('room');
+  await room.getByText('Room in this browser').click();
+  await expect(room).toContainText('that the browser allows are taken');
+  await expect(room.getByTestId('kept')).toContainText(`Audio of ${NAMES.length + 1} tracks is kept here`);
+  await room.getByRole('checkbox', { name: /Night two/ }).check();
+  await room.getByRole('button', { name: 'Let go of the audio of the chosen' }).click();
+  await expect(room.getByTestId('kept')).toContainText(`Audio of ${NAMES.length} tracks`);
+  await room.getByRole('button', { name: 'Let go of all audio' }).click();
+  await expect(room.getByTestId('kept')).toHaveText('No audio is kept here.');
+  await page.reload();
+  await expect(page.getByTestId('tracks').locator('li').filter({ hasText: 'Night two' })).toContainText(
+    'Picture only',
+  );
 });
 
 test('files that may not be kept are asked for by name', async ({ page }) => {

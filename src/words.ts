@@ -79,6 +79,26 @@ export const words = {
   keepNo: 'Pictures only',
   keepLater: 'Ask me later',
   undo: 'Undo',
+  room: {
+    title: 'Room in this browser',
+    used: (used: string, allowed: string) => `${used} of ${allowed} that the browser allows are taken.`,
+    unknown: 'This browser does not say how much room there is.',
+    safe: 'The browser has promised to keep it when the disk runs short.',
+    unsafe: 'The browser may clear it when the disk runs short.',
+    ask: 'Ask it to keep it',
+    refused:
+      'The browser said no. Use the page often, or install it, and ask again; a backup helps in any case.',
+    kept: (count: number, bytes: string) =>
+      count === 1
+        ? `Audio of one track is kept here: ${bytes}.`
+        : `Audio of ${count} tracks is kept here: ${bytes}.`,
+    none: 'No audio is kept here.',
+    wish: 'Audio of files that I give',
+    wishes: { ask: 'ask me', yes: 'keep it here', no: 'keep pictures only' },
+    drop: 'Let go of the audio of the chosen',
+    dropAll: 'Let go of all audio',
+    dropped: 'Done. Tracks, pictures and markers stay; to play them, give their files again.',
+  },
   backup: {
     title: 'Back up and restore',
     hint: 'One file with all tracks, corrections, markers, own decks, settings, booths, sets and all that you trained. Audio stays where it is.',

@@ -1,7 +1,11 @@
 /** Real audio files for the browser tests, cut from the demo set by ffmpeg. */
 import { copyFileSync, existsSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
+import { isUnsure } from '../../src/library/sureness.ts';
+import { analyseTrack } from '../../workers/analyse.ts';
+import { fileSource } from '../../workers/decode/node-source.ts';
 import { encoded } from '../../tests/fixtures/ffmpeg.ts';
+import { floatWav, seeded } from '../../tests/fixtures/signal.ts';
 
 const DEMO = fileURLToPath(new URL('../../.cache/public/demo/', import.meta.url));
 const FOLDER = fileURLToPath(new URL('../../.cache/fixtures/browser/', import.meta.url));
@@ -49,4 +53,30 @@ export function half(path: string, name: string): string {
   if (!existsSync(path)) throw new Error(`${path} is missing`);
   const bytes = readFileSync(path);
   return written(name, bytes.subarray(0, bytes.length >> 1));
+}
+
+/** A minute of thuds about half a second apart, each early or late by up to a share of that. */
+function thuds(name: string, uneven: number): string {
+  const [rate, seconds] = [44100, 60];
+  const samples = new Float32Array(rate * seconds);
+  const random = seeded(12345);
+  for (let at = 0.5; at < seconds - 1; at += 0.5 * (1 + uneven * (2 * random() - 1))) {
+    const first = Math.round(at * rate);
+    for (let i = 0; i < 8000; i++)
+      samples[first + i] +=
+        0.6 * Math.exp(-i / 1500) * Math.sin(((2 * Math.PI * 60 * i) / rate) * (1 + 2 * Math.exp(-i / 400)));
+  }
+  return written(name, floatWav([samples], rate));
+}
+
+/** The first of ever less even pulses that the analysis finds a grid for without being sure of it. */
+export async function unsurePulse(name: string): Promise<string> {
+  for (let uneven = 0.04; uneven < 0.2; uneven += 0.01) {
+    const path = thuds(name, uneven);
+    const source = await fileSource(path);
+    const { grid } = (await analyseTrack(source)).analysis;
+    await source.close();
+    if (grid && isUnsure(grid.confidence)) return path;
+  }
+  throw new Error('No pulse is unsure to the analysis: take others for this test.');
 }

@@ -7,7 +7,7 @@ import type { Excerpt } from '../../workers/excerpt.ts';
 import type { TrackPcm } from '../../workers/pcm.ts';
 import { makePlayable, runErrand, type ErrandOptions } from '../queue/errand.ts';
 import type { AnalysisWorker } from '../queue/worker.ts';
-import { dropAllAudio, keepAudio, keptAudioIds, readAudio } from './audio.ts';
+import { dropAllAudio, dropAudio, keepAudio, keptAudioIds, keptAudioSizes, readAudio } from './audio.ts';
 import type { Disk } from './disk.ts';
 import { type TrackRecord, titleOf } from './records.ts';
 import { askPersistence, type StorageLike } from './room.ts';
@@ -87,6 +87,17 @@ export class AudioState {
   postpone(): void {
     this.#waiting.clear();
     this.question = null;
+  }
+
+  /** Bytes of kept audio, by track. */
+  keptSizes(): Promise<Map<string, number>> {
+    return this.#tools.disk.read(keptAudioSizes, new Map<string, number>());
+  }
+
+  /** Frees the room of some tracks' kept audio; the tracks stay. */
+  async drop(ids: readonly string[]): Promise<void> {
+    await this.#tools.disk.write('The removal of the kept audio', (db) => dropAudio(db, ids));
+    await this.load();
   }
 
   /** Frees the room of all kept audio; the tracks stay. */

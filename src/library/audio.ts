@@ -48,6 +48,24 @@ export async function keptAudioIds(db: LibraryDb): Promise<Set<string>> {
   return new Set(await db.getAllKeys('audio'));
 }
 
+/** How many bytes of audio are kept of each track; the audio itself is not read. */
+export async function keptAudioSizes(db: LibraryDb): Promise<Map<string, number>> {
+  const sizes = new Map<string, number>();
+  let cursor = await db.transaction('audio').store.openCursor();
+  while (cursor) {
+    sizes.set(cursor.value.id, cursor.value.audio.size);
+    cursor = await cursor.continue();
+  }
+  return sizes;
+}
+
+/** Frees the room of some tracks' kept audio; tracks and pictures stay. */
+export async function dropAudio(db: LibraryDb, ids: readonly string[]): Promise<void> {
+  await writing(db, ['audio'], async ({ store }) => {
+    for (const id of ids) await store.delete(id);
+  });
+}
+
 /** Frees the room of all kept audio; tracks and pictures stay. */
 export async function dropAllAudio(db: LibraryDb): Promise<void> {
   await db.clear('audio');

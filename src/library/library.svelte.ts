@@ -28,6 +28,7 @@ import { type DemoSource, type EditRecord, newTrack, type TrackRecord } from './
 import { RemovalsState } from './removals.svelte.ts';
 import { asRecord } from './second-opinion.ts';
 import type { LibraryDb } from './schema.ts';
+import { askPersistence, type Persistence, roomReport, type RoomReport } from './room.ts';
 import { SENTENCES } from './sentences.ts';
 import { SettingsState } from './settings.svelte.ts';
 import { type AnalysisState, Shelf } from './shelf.svelte.ts';
@@ -271,6 +272,16 @@ export class Library {
     } finally {
       this.#asking.delete(id);
     }
+  }
+
+  /** What the browser says of the room that is left. */
+  room(): Promise<RoomReport> {
+    return roomReport(this.#tools.storage);
+  }
+
+  /** Asks the browser not to clear the library when the disk runs short. */
+  askToStay(): Promise<Persistence> {
+    return askPersistence(this.#tools.storage);
   }
 
   /** Everything but the audio as one file. @throws BackupFault */

@@ -39,6 +39,24 @@ export async function askPersistence(storage: StorageLike | undefined): Promise<
   }
 }
 
+/** What the browser says of the room that this page has; null where it does not say. */
+export interface RoomReport {
+  /** bytes */
+  used: number | null;
+  /** bytes */
+  allowed: number | null;
+  /** Whether the browser has promised not to clear it when the disk runs short. */
+  safe: boolean | null;
+}
+
+export async function roomReport(storage: StorageLike | undefined): Promise<RoomReport> {
+  const [estimate, safe] = await Promise.all([
+    storage?.estimate?.().catch(() => undefined),
+    storage?.persisted?.().catch(() => undefined),
+  ]);
+  return { used: estimate?.usage ?? null, allowed: estimate?.quota ?? null, safe: safe ?? null };
+}
+
 /** True for the error of a write that found no room (its class differs between browsers, its name does not). */
 export function isQuotaError(error: unknown): boolean {
   if (!(error instanceof Error)) return false;

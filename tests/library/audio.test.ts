@@ -1,6 +1,13 @@
 import 'fake-indexeddb/auto';
 import { describe, expect, test } from 'vitest';
-import { dropAllAudio, keepAudio, keptAudioIds, readAudio } from '../../src/library/audio.ts';
+import {
+  dropAllAudio,
+  dropAudio,
+  keepAudio,
+  keptAudioSizes,
+  keptAudioIds,
+  readAudio,
+} from '../../src/library/audio.ts';
 import { openDatabase } from '../../src/library/database.ts';
 import { hashBlob, recognise } from '../../src/library/recognise.ts';
 import {
@@ -162,4 +169,19 @@ describe('recognising a file', () => {
     abort.abort();
     await expect(hashBlob(new Blob(['abc']), abort.signal)).rejects.toMatchObject({ name: 'AbortError' });
   });
+});
+
+test('tells how much is kept of each track, and lets go of the chosen ones', async () => {
+  const db = await withTrack();
+  await saveTrack(db, { track: record('b'), analysis: analysis(), cover: null, now: 1 });
+  await keepAudio(db, { id: 'a', name: 'a.wav' }, new Blob(['12345']), undefined, 1);
+  await keepAudio(db, { id: 'b', name: 'b.wav' }, new Blob(['123']), undefined, 1);
+  expect(await keptAudioSizes(db)).toEqual(
+    new Map([
+      ['a', 5],
+      ['b', 3],
+    ]),
+  );
+  await dropAudio(db, ['a', 'unknown']);
+  expect([...(await keptAudioIds(db))]).toEqual(['b']);
 });
