@@ -33,8 +33,12 @@ export { expect };
 /** Opens the app and waits until the ladder of a demo track stands. */
 export async function openApp(page: Page): Promise<void> {
   await page.goto('/');
+  await skipTour(page);
+}
+
+/** Waits for the ladder, and skips the tour as most people do at their first start. */
+export async function skipTour(page: Page): Promise<void> {
   await expect(page.getByTestId('rung').first()).toBeVisible({ timeout: 30_000 });
-  // As most people do at their first start.
   const skip = page.getByRole('button', { name: 'Skip the tour' });
   if (await skip.isVisible()) await skip.click();
 }

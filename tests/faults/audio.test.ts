@@ -8,7 +8,7 @@ import { haveFfmpeg } from '../fixtures/ffmpeg.ts';
 import { runWatched } from './watched.ts';
 
 /** Seeds that found an error once. */
-const ONCE_WRONG = [2085, 2370, 4980, 5940, 6330, 6663, 7230];
+const ONCE_WRONG = [2085, 2370, 4980, 5940, 6330, 6663, 7230, 7848];
 const FIRST = 1_000_000;
 const COUNT = 600;
 
