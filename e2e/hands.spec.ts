@@ -29,7 +29,7 @@ test('by keyboard: slot 6 on the deck with two banks, with the fewest presses', 
   await page.getByTestId('hand-start').focus();
   await page.keyboard.press('Enter');
   await expect(page.getByTestId('hand-board')).toBeFocused();
-  await expect(page.getByTestId('hand-clock')).toHaveText('starts with your first press');
+  await expect(page.getByTestId('hand-clock')).toHaveText('at your first press');
 
   await page.keyboard.press(await key(page, 'bank 2'));
   await expect(page.getByTestId('hand-presses')).toHaveText('1');
@@ -280,10 +280,24 @@ test.describe('on a small touch screen', () => {
     await openHands(page, 'overview-only');
     await page.locator('[data-drill="recall-before-drop"] button').tap();
     await page.getByTestId('hand-start').tap();
-    for (const id of ['recall', 'hot-cue 1', 'hot-cue 2', 'hot-cue 3', 'recall']) {
+    // The clock runs: what is to be pressed is on the screen, and stays where it is.
+    const controls = page.getByTestId('hand-controls');
+    await expect(controls).toBeInViewport({ ratio: 1 });
+    const place = await controls.boundingBox();
+    for (const id of ['recall', 'hot-cue 1', 'hot-cue 2', 'hot-cue 3']) {
       await control(page, id).tap();
+      expect(await controls.boundingBox()).toEqual(place);
     }
+    // The last press ends the round while the finger is down: until it is lifted nothing else comes under it.
+    const last = (await control(page, 'recall').boundingBox())!;
+    const point = { x: last.x + last.width / 2, y: last.y + last.height / 2 };
+    const touch = await page.context().newCDPSession(page);
+    await touch.send('Input.dispatchTouchEvent', { type: 'touchStart', touchPoints: [point] });
+    await expect(page.getByTestId('hand-presses')).toHaveText('5');
     const result = page.getByTestId('hand-result');
+    await expect(control(page, 'recall')).toBeVisible();
+    await expect(result).toHaveCount(0);
+    await touch.send('Input.dispatchTouchEvent', { type: 'touchEnd', touchPoints: [] });
     await expect(result).toHaveAttribute('data-done', 'true');
     await expect(result).toContainText('Done. 5 presses; the fewest on this deck: 5.');
   });

@@ -30,6 +30,8 @@ export class Round {
   /** What the deck told last. */
   told = $state('');
   result = $state.raw<HandResult | null>(null);
+  /** A finger is down on the controls. */
+  touched = $state(false);
   recorded: RecordedPress[] = [];
 
   /** State after the last press: what is seen is computed from it, so that it is what the judgement computes. */
@@ -55,6 +57,11 @@ export class Round {
   /** s for which the hands are still busy with what they do; 0: free */
   get busy(): number {
     return Math.max(0, this.busyUntil - (this.seconds ?? 0));
+  }
+
+  /** What the page shows: the controls stay under a finger until it is lifted, also where its press ended the round. */
+  get shown(): Phase {
+    return this.phase === 'over' && this.touched ? 'running' : this.phase;
   }
 
   /** The clock runs: state after the last press, from which what comes is computed, and the clock's start on the page's, ms. */

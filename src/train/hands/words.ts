@@ -40,7 +40,7 @@ export const words = {
   standsUntil: 'The deck waits for your first press.',
   runsFromStart: 'The deck runs from the moment you start.',
   clock: 'Clock',
-  clockIdle: { press: 'starts with your first press', start: 'starts with “Start”' },
+  clockIdle: { press: 'at your first press', start: 'at “Start”' },
   seconds,
   tenths: (s: number) => `${s.toFixed(1)} s`,
   tapOffset: (ms: number) =>
