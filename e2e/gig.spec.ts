@@ -1,6 +1,7 @@
 /** The gig: a set and a booth are made, checked, and kept; what differs between two decks. */
 import type { Page } from '@playwright/test';
 import { checkAccess } from './support/axe.ts';
+import { readRecords } from './support/database.ts';
 import { excerpt } from './support/files.ts';
 import { expect, give, openApp, test } from './support/page.ts';
 
@@ -38,6 +39,19 @@ test('a set is made by buttons and by dragging, checked against a booth, and the
     .getByLabel(/^Plan a move in/)
     .selectOption('follow-tempo');
 
+  // A time that cannot be is not taken, and the field shows what is planned.
+  const mixOut = entries.nth(1).getByLabel(/^Mix out of/);
+  const planned = await mixOut.inputValue();
+  for (const [typed, sentence] of [
+    ['later', '“later” is no time'],
+    ['59:00', /^59:00 is not in .* long\.$/],
+  ] as const) {
+    await mixOut.fill(typed);
+    await mixOut.blur();
+    await expect(page.getByTestId('gig-news')).toContainText(sentence);
+    await expect(mixOut).toHaveValue(planned);
+  }
+
   await page.getByRole('button', { name: 'Check', exact: true }).click();
   await expect(page.getByTestId('score')).toHaveText(/\d of \d+ planned moves can be done/, {
     timeout: 60_000,
@@ -47,7 +61,12 @@ test('a set is made by buttons and by dragging, checked against a booth, and the
   await expect(page.locator('[data-key="slot-beyond"]')).toContainText('on Overview only');
   await expect(page.locator('[data-key="no-follow"]')).toHaveCount(1);
 
-  await page.waitForTimeout(1200);
+  // On the disk within a second.
+  await expect
+    .poll(
+      async () => (await readRecords<{ entries: { moves: unknown[] }[] }>(page, 'sets'))[0].entries[1].moves,
+    )
+    .toContainEqual({ kind: 'follow-tempo' });
   await page.reload();
   await page.getByRole('button', { name: 'Gig', exact: true }).click();
   await expect(page.getByTestId('entry')).toHaveCount(5);
@@ -290,6 +309,13 @@ test('the difference sheet puts the likeliest trap first and leads to the drills
   await expect(page.getByTestId('hand-goal')).toContainText('Load the track’s own cues before the drop.');
   await page.getByRole('button', { name: 'Reading', exact: true }).click();
   await expect(question).toBeVisible();
+
+  // What no drill asks, but hands do, is tried on a rehearsal deck of that kind.
+  await page.getByRole('button', { name: 'Gig', exact: true }).click();
+  await page.getByRole('button', { name: 'Differences', exact: true }).click();
+  await page.getByTestId('difference-to').selectOption('overview-only');
+  await lines.filter({ hasText: 'There is no beat jump.' }).getByTestId('try-it').click();
+  await expect(page.getByTestId('rehearse').getByTestId('profile').first()).toHaveValue('overview-only');
 });
 
 for (const theme of ['booth', 'paper'] as const) {

@@ -72,3 +72,15 @@ test('up and down walk the list by keyboard, past what is drawn', async ({ page 
   await page.keyboard.press('ArrowUp');
   await expect(page.locator('li:has(.track:focus)')).toHaveAttribute('aria-posinset', '40');
 });
+
+test('a set is filled from a search of the library, not from thousands of rows', async ({ page }) => {
+  await page.getByRole('button', { name: 'Gig', exact: true }).click();
+  await page.getByRole('button', { name: 'New set' }).click();
+  const rows = page.getByTestId('source-track');
+  await expect(rows.first()).toBeVisible();
+  expect(await rows.count()).toBeLessThan(150);
+  await page.getByTestId('find-for-set').fill('ubertrag');
+  await expect(rows).toHaveCount(1);
+  await page.getByRole('button', { name: 'Add the 1 found' }).click();
+  await expect(page.getByTestId('entry').locator('b')).toHaveText('Nächtlicher Übertrag');
+});

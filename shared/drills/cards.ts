@@ -2,7 +2,7 @@
  * The schedule of every item key, by FSRS (package `ts-fsrs`, version 6 of the algorithm with its default
  * parameters). Randomness in its intervals is off, so that answers can be replayed.
  */
-import { type Card, createEmptyCard, fsrs, forgetting_curve, generatorParameters } from 'ts-fsrs';
+import { type Card, createEmptyCard, fsrs, forgetting_curve, generatorParameters, S_MIN } from 'ts-fsrs';
 import type { AnswerRecord, CardRecord, ItemKey, Score } from './types.ts';
 
 /** Chance of a hit that the schedule aims at: the package's default, and what is called due. */
@@ -17,8 +17,17 @@ export function newCard(key: ItemKey, now: number): CardRecord {
   return fromCard(key, createEmptyCard(new Date(now)));
 }
 
+/** Least stability and bounds of the difficulty that the scheduler goes on from: its own limits. */
+export const CARD_LIMITS = { stability: S_MIN, difficulty: [1, 10] } as const;
+
+/** Whether the scheduler can go on from a card as it was kept. */
+const isSound = ({ stability, difficulty }: CardRecord): boolean =>
+  stability >= CARD_LIMITS.stability &&
+  difficulty >= CARD_LIMITS.difficulty[0] &&
+  difficulty <= CARD_LIMITS.difficulty[1];
+
 /**
- * The card after an answer on the trained deck. Baseline answers say nothing of it and must not be given here.
+ * The card after an answer on the trained deck. One that is of no use (damaged) is begun anew: the answer counts. Baseline answers say nothing of it and must not be given here.
  * @param card null for the first answer
  * @param now ms since 1970
  */
@@ -28,7 +37,7 @@ export function afterAnswer(
   score: Pick<Score, 'grade'>,
   now: number,
 ): CardRecord {
-  const before = card ?? newCard(key, now);
+  const before = card && isSound(card) ? card : newCard(key, now);
   return fromCard(key, scheduler.next(toCard(before), new Date(now), score.grade).card);
 }
 

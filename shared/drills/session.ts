@@ -219,14 +219,20 @@ export const skipped = (session: Session): Session => ({
 
 export const openItem = (session: Session): PlannedItem | null => session.items[session.at] ?? null;
 
+/** The last moment that a `Date` can hold, ms since 1970 (ECMAScript: Time Values and Time Range). */
+export const LAST_MOMENT = 8.64e15;
+
 /** A stored session as it was, or null when `value` is none or of another version. */
 export function readSession(value: unknown): Session | null {
   const session = value as Session | null;
   if (typeof session !== 'object' || session?.version !== 1) return null;
-  const { items, at, answers } = session;
+  const { items, at, answers, startedAt } = session;
   const whole =
     Array.isArray(items) &&
     Array.isArray(answers) &&
+    typeof startedAt === 'number' &&
+    startedAt >= 0 &&
+    startedAt <= LAST_MOMENT &&
     Number.isInteger(at) &&
     at >= 0 &&
     at <= items.length &&

@@ -185,6 +185,11 @@ export class GigState {
     this.#edit((set) => edits.changeEntry(set, id, change));
   }
 
+  /** Says why something that was typed was not taken. */
+  refuse(sentence: string): void {
+    this.#tell(sentence);
+  }
+
   /** The title that the copy on the drive is to have; empty: the track's own. */
   rename(id: string, name: string): void {
     const entry = this.set?.entries.find((each) => each.id === id);

@@ -60,6 +60,10 @@ export const words = {
   library: 'Your tracks',
   addTrack: (title: string) => `Add ${title} to the set`,
   addAll: 'Add all',
+  addFound: (count: number) => `Add the ${count} found`,
+  findTrack: 'Search your tracks',
+  noneFound: 'None of your tracks has all of these words.',
+  more: (count: number) => `${count} more: search to narrow them down.`,
   entries: 'Tracks of the set',
   dragHint: 'Drag tracks into the set and within it, or use the buttons.',
   empty: 'The set is empty. Drag tracks in, or press + beside them.',
@@ -70,6 +74,9 @@ export const words = {
   mixOut: 'Mix out',
   mixInOf: (title: string) => `Mix in of ${title}, minutes and seconds`,
   mixOutOf: (title: string) => `Mix out of ${title}, minutes and seconds`,
+  timeWrong: (text: string) => `“${text}” is no time: type minutes and seconds, such as 2:05.`,
+  timeBeyond: (text: string, title: string, length: string) =>
+    `${text} is not in ${title}: it is ${length} long.`,
   fromMarkers: 'From markers',
   fromMarkersHint: 'Takes mix in, mix out and the cues that the set needs from the track’s own markers',
   planned: 'Planned moves',
@@ -113,4 +120,5 @@ export const words = {
   same: 'These two decks do not differ in anything that is known.',
   likelihood: (percent: number) => `${percent} % likely to catch you out (estimate)`,
   drill: (name: string) => `Train this: ${name}`,
+  rehearse: (deck: string) => `Try it on a rehearsal deck: ${deck}`,
 } as const;

@@ -11,7 +11,8 @@
  * A number that JSON lacks is `{"$number":"-Infinity"}`.
  */
 import * as v from 'valibot';
-import { readSession } from '../../shared/drills/session.ts';
+import { CARD_LIMITS } from '../../shared/drills/cards.ts';
+import { LAST_MOMENT, readSession } from '../../shared/drills/session.ts';
 import type { HandRecord } from '../../shared/drills/hands.ts';
 import type { AnswerRecord, Session } from '../../shared/drills/types.ts';
 import { EditedGridSchema } from '../../shared/grid/schema.ts';
@@ -48,6 +49,8 @@ export class BackupFault extends Error {
 
 const grade = v.picklist([1, 2, 3, 4]);
 const nullable = v.nullable(v.number());
+/** Milliseconds since 1970 that a calendar has a day for. */
+const moment = v.pipe(v.number(), v.minValue(0), v.maxValue(LAST_MOMENT));
 const key = v.pipe(v.string(), v.minLength(1), v.maxLength(200));
 const state = {
   grid: v.nullable(EditedGridSchema),
@@ -60,7 +63,7 @@ export const RECORDS = {
   tracks: TrackRecordSchema,
   edits: v.looseObject({
     id: key,
-    savedAt: v.number(),
+    savedAt: moment,
     ...state,
     history: v.optional(
       v.looseObject({
@@ -69,8 +72,8 @@ export const RECORDS = {
       }),
     ),
   }),
-  profiles: v.looseObject({ id: key, file: v.looseObject({ name: v.string() }), savedAt: v.number() }),
-  settings: v.looseObject({ key, value: v.unknown(), savedAt: v.number() }),
+  profiles: v.looseObject({ id: key, file: v.looseObject({ name: v.string() }), savedAt: moment }),
+  settings: v.looseObject({ key, value: v.unknown(), savedAt: moment }),
   booths: v.looseObject({ id: key, name: v.string(), decks: v.array(v.looseObject({ profileId: key })) }),
   sets: v.looseObject({
     id: key,
@@ -79,25 +82,31 @@ export const RECORDS = {
     entries: v.array(v.looseObject({ id: key, trackId: v.nullable(key) })),
   }),
   answers: v.looseObject({
-    ...{ at: v.number(), key, drill: v.string(), section: v.string(), trackId: v.string() },
+    ...{ at: moment, key, drill: v.string(), section: v.string(), trackId: v.string() },
     ...{ deckId: v.string(), shownDeckId: v.string(), baseline: v.boolean() },
     ...{ errorBars: nullable, errorMs: nullable, correct: v.number(), hit: v.boolean(), chance: v.number() },
     ...{ responseSeconds: v.number(), confidence: v.number(), grade },
   }),
   hands: v.looseObject({
-    ...{ at: v.number(), key, drill: v.string(), deckId: v.string(), done: v.boolean() },
+    ...{ at: moment, key, drill: v.string(), deckId: v.string(), done: v.boolean() },
     ...{ presses: v.number(), fewest: v.number(), seconds: v.number(), leastSeconds: v.number() },
     ...{ errorMs: nullable, bestErrorMs: nullable, grade },
   }),
   cards: v.looseObject({
-    ...{ key, due: v.number(), stability: v.number(), difficulty: v.number(), reps: v.number() },
+    ...{ key, due: moment, reps: v.number() },
+    stability: v.pipe(v.number(), v.minValue(CARD_LIMITS.stability)),
+    difficulty: v.pipe(
+      v.number(),
+      v.minValue(CARD_LIMITS.difficulty[0]),
+      v.maxValue(CARD_LIMITS.difficulty[1]),
+    ),
     ...{ scheduledDays: v.number(), learningStep: v.number(), lapses: v.number() },
-    ...{ state: v.picklist([0, 1, 2, 3]), lastReview: nullable },
+    ...{ state: v.picklist([0, 1, 2, 3]), lastReview: v.nullable(moment) },
   }),
   sessions: v.looseObject({
     id: v.literal('open'),
     session: v.custom<Session>((value) => readSession(value) !== null),
-    savedAt: v.number(),
+    savedAt: moment,
   }),
 } as const satisfies Record<PlainStore, v.GenericSchema>;
 

@@ -93,6 +93,15 @@ describe('cards follow the published scheduler', () => {
     expect(retrievability(newCard(KEY, NOW), NOW)).toBe(0);
   });
 
+  it('a damaged card is begun anew, so that the answer counts', () => {
+    const key = 'small-touch/find-drop/drop';
+    const sound = afterAnswer(null, key, { grade: 3 }, 0);
+    for (const damage of [{ difficulty: 0 }, { difficulty: 11 }, { stability: 0 }, { stability: NaN }]) {
+      const after = afterAnswer({ ...sound, ...damage }, key, { grade: 3 }, DAY_MS);
+      expect(after).toEqual(afterAnswer(null, key, { grade: 3 }, DAY_MS));
+    }
+  });
+
   it('are made anew from the answers', () => {
     const records = [3, 1, 3, 3].map((grade, i) => record({ grade: grade as Grade, at: NOW + i * DAY_MS }));
     let card: CardRecord | null = null;

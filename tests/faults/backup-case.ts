@@ -1,29 +1,47 @@
 /** One damaged backup: refused with a sentence, or restored to a library that can be used. */
 import 'fake-indexeddb/auto';
 import { createHash } from 'node:crypto';
+import { afterAnswer } from '../../shared/drills/cards.ts';
+import { calibration } from '../../shared/drills/calibration.ts';
+import { answersCsv, handsCsv } from '../../shared/drills/csv.ts';
+import { forecast, forgetting } from '../../shared/drills/forgetting.ts';
+import { handPartsOf, handsOn, handsOverTime, handSummaries } from '../../shared/drills/hands.ts';
+import { availableKeys, itemFor } from '../../shared/drills/make.ts';
+import { baselineOf, bySection, gapToRich, overTime, trainedOn } from '../../shared/drills/progress.ts';
+import { openItem, planSession } from '../../shared/drills/session.ts';
+import type { DrillTrack } from '../../shared/drills/types.ts';
+import { readinessOf } from '../../shared/gig/readiness.ts';
 import { overviewColumns, scrollingColumns } from '../../shared/display/model.ts';
 import { faultOf } from '../../shared/markers/marker.ts';
 import { verdictsFor } from '../../shared/survival/verdicts.ts';
 import { BackupFault, carryOut, planImport, readBackup } from '../../src/library/backup.ts';
 import { openDatabase } from '../../src/library/database.ts';
+import { Disk } from '../../src/library/disk.ts';
+import { GigStore } from '../../src/library/gigs.ts';
 import { readProfiles } from '../../src/library/profiles.ts';
 import { titleOf, type CorrectionStep } from '../../src/library/records.ts';
 import type { LibraryDb } from '../../src/library/schema.ts';
 import { readSettings } from '../../src/library/settings.ts';
 import { gridDoubt } from '../../src/library/sureness.ts';
+import { TrainingStore } from '../../src/library/training.ts';
 import * as store from '../../src/library/tracks.ts';
 import { current, readHistory } from '../../src/mark/history.ts';
 import { seeded } from '../fixtures/signal.ts';
 import { analysis, freshName, record } from '../library/helpers.ts';
+import { answer, booth, round, SESSION, set, train } from '../library/made.ts';
 import { shippedDeck, shippedFile } from '../profiles/files.ts';
 import { mutateBytes, mutateJson } from './mutate.ts';
 import { badSentence } from './sentence.ts';
 
 const NAME = 'night.jsonl';
 const DECKS = ['wide-touch', 'overview-only'].map(shippedDeck);
+/** The deck that the answers are about, and the richest. */
+const DECKS_TRAINED = ['wide-touch', 'small-touch'].map(shippedDeck);
 const SECONDS = 120;
+/** ms since 1970 */
+const NOW = 1_764_000_000_000;
 
-/** A library with corrections, markers, an own profile and settings. */
+/** A library with corrections, markers, an own profile, settings, a booth, a set, and training with an open session. */
 export async function filledLibrary(): Promise<LibraryDb> {
   const db = await openDatabase({ name: freshName() });
   const made = analysis(124, SECONDS);
@@ -60,6 +78,14 @@ export async function filledLibrary(): Promise<LibraryDb> {
   await db.put('profiles', { id: 'mine', file: { ...shippedFile('small-touch'), id: 'mine' }, savedAt: 3 });
   await db.put('settings', { key: 'volume', value: 0.4, savedAt: 2 });
   await db.put('settings', { key: 'keepAudio', value: 'yes', savedAt: 2 });
+  await db.put(
+    'booths',
+    booth({ decks: DECKS.map(({ id }) => ({ profileId: id, count: 2, linked: true })) }),
+  );
+  await db.put('sets', set());
+  const answers = Array.from({ length: 12 }, (_, day) => answer(day + 1, { baseline: day % 5 === 4 }));
+  await train(db, answers, [round(4), round(6, 5)]);
+  await db.put('sessions', { id: 'open', session: SESSION, savedAt: 4 });
   return db;
 }
 
@@ -86,6 +112,7 @@ export function damagedBackup(text: string, seed: number): string {
 /** Reads everything that the app reads, and does with it what the app does. Throws where the app would. */
 async function use(db: LibraryDb): Promise<void> {
   const { tracks } = await store.listTracks(db);
+  const shown: DrillTrack[] = [];
   for (const track of tracks) {
     titleOf(track).trim();
     gridDoubt(track.summary);
@@ -102,10 +129,54 @@ async function use(db: LibraryDb): Promise<void> {
       overviewColumns(judged, deck);
       verdictsFor(markers ?? [], judged, deck);
     }
+    shown.push({
+      id: track.id,
+      title: titleOf(track),
+      analysis: judged,
+      gridByHand: true,
+      sectionsByHand: true,
+    });
     if (faultOf(markers ?? [])) throw new Error(`Markers that do not fit: ${faultOf(markers ?? [])}`);
   }
   await readProfiles(db);
   await readSettings(db);
+  const faults: string[] = [];
+  const disk = new Disk({ report: (sentence) => faults.push(sentence), open: async () => db });
+  await disk.open();
+  await useGigs(new GigStore(disk));
+  await useTraining(new TrainingStore(disk), shown);
+  if (faults.length) throw new Error(faults.join(' '));
+}
+
+/** The check of every set in every booth. */
+async function useGigs(gigs: GigStore): Promise<void> {
+  const { booths, sets } = await gigs.load();
+  for (const gig of sets) for (const here of booths) readinessOf(gig, new Map(), here, DECKS);
+}
+
+/** What Train shows of what was answered, the question that is open, and the next session. */
+async function useTraining(training: TrainingStore, tracks: readonly DrillTrack[]): Promise<void> {
+  const { answers, hands, cards, session } = await training.load();
+  answersCsv(answers);
+  handsCsv(hands);
+  calibration(answers);
+  for (const { id } of DECKS_TRAINED) {
+    overTime(trainedOn(answers, id), 'bars');
+    overTime(baselineOf(answers, id), 'bars');
+    gapToRich(answers, id, 'bars');
+    bySection(answers, id);
+    handSummaries(handsOn(hands, id));
+    handsOverTime(handsOn(hands, id));
+  }
+  forecast(cards, forgetting(answers)?.pace ?? null, NOW);
+  const open = session && openItem(session);
+  if (open && !handPartsOf(open.key)) itemFor(open, tracks, DECKS_TRAINED);
+  const byKey = new Map(cards.map((card) => [card.key, card]));
+  const keys = availableKeys(tracks, DECKS_TRAINED);
+  const options = { minutes: 5, mode: 'everyday', boothDeckIds: [], sound: true } as const;
+  planSession(options, keys, byKey, answers, NOW, seeded(1));
+  // The next answer goes on with what was restored.
+  for (const [key, card] of byKey) afterAnswer(card, key, answer(1), NOW);
 }
 
 /** @param text of the sound backup */

@@ -54,6 +54,17 @@ describe('worked by hand', () => {
     expect(of(difference(small, strip), 'playback.touchStrip')?.kind).toBe('new');
   });
 
+  it('what hands do can be tried on the rehearsal deck, what is only read or carried cannot', () => {
+    const list = difference(wide, poor);
+    for (const key of ['playback.slip', 'beatJump.where', 'hotCues.slots']) {
+      expect(of(list, key)).toMatchObject({ rehearse: true });
+    }
+    for (const key of ['waveform.scrolling', 'list.rows', 'media.formats']) {
+      expect(of(list, key) ?? { rehearse: false }).toMatchObject({ rehearse: false });
+    }
+    expect(difference(poor, wide).filter(({ rehearse, kind }) => rehearse && kind === 'new')).toEqual([]);
+  });
+
   it('decks without cues, loops or quantise', () => {
     const bare = deck(poor, {
       hotCues: { slots: 0, buttons: 0 },

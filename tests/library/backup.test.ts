@@ -19,15 +19,12 @@ import type { LibraryDb } from '../../src/library/schema.ts';
 import * as store from '../../src/library/tracks.ts';
 import { current, readHistory, undo } from '../../src/mark/history.ts';
 import { DAY_MS, replay } from '../../shared/drills/cards.ts';
-import { handKept, type HandRecord } from '../../shared/drills/hands.ts';
-import { keyOf } from '../../shared/drills/make.ts';
 import type { AnswerRecord, Session } from '../../shared/drills/types.ts';
-import { entryOf, newSet } from '../../shared/gig/set.ts';
-import type { Booth, GigSet } from '../../shared/gig/types.ts';
 import { lineOf } from '../../src/library/backup-format.ts';
 import { anyMarkers } from '../exchange/arbitrary.ts';
 import { shippedFile } from '../profiles/files.ts';
 import { analysis, freshName, record } from './helpers.ts';
+import { answer, booth, KEY, round, SESSION, set, train } from './made.ts';
 
 const NAME = 'night.jsonl';
 const NOW = 1_764_000_000_000;
@@ -90,48 +87,6 @@ async function filled(): Promise<LibraryDb> {
   await train(db, [answer(1), answer(2, { errorBars: -0, baseline: true }), answer(3)], [round(4)]);
   await db.put('sessions', { id: 'open', session: SESSION, savedAt: 4 });
   return db;
-}
-
-const booth = (changes: Partial<Booth> = {}): Booth => ({
-  id: 'cellar',
-  name: 'Cellar',
-  decks: [{ profileId: 'mine', count: 2, linked: true }],
-  notes: '',
-  ...changes,
-});
-const set = (changes: Partial<GigSet> = {}): GigSet => ({
-  ...newSet('friday', 'Friday'),
-  boothId: 'cellar',
-  entries: [entryOf({ id: 'a', title: 'A', artist: null, fileName: 'a.wav' }, 'e1')],
-  ...changes,
-});
-
-const KEY = keyOf('small-touch', 'find-drop', 'drop');
-const answer = (day: number, changes: Partial<AnswerRecord> = {}): AnswerRecord => ({
-  ...{ at: day * DAY_MS, key: KEY, drill: 'find-drop', section: 'drop', deckId: 'small-touch' },
-  ...{ shownDeckId: 'small-touch', baseline: false, trackId: 'a', errorBars: 0.5, errorMs: 960 },
-  ...{ correct: 1, hit: true, chance: 0.1, responseSeconds: 4, confidence: 0.75, grade: 3 },
-  ...changes,
-});
-const round = (day: number, presses = 2): HandRecord =>
-  handKept(
-    {
-      ...{ deckId: 'small-touch', drill: 'reach-slot', done: true, ended: null, presses, fewest: 2 },
-      ...{ seconds: 2, leastSeconds: 0.5, errorMs: null, bestErrorMs: null },
-    },
-    null,
-    day * DAY_MS,
-  ).record;
-const SESSION: Session = {
-  ...{ version: 1, minutes: 5, mode: 'everyday', startedAt: 3, at: 0, answers: [] },
-  items: [{ key: KEY, baseline: false, withSound: false, seed: 1, why: 'new' }],
-};
-
-/** Answers and rounds with the cards that they lead to. */
-async function train(db: LibraryDb, answers: AnswerRecord[], rounds: HandRecord[] = []): Promise<void> {
-  for (const record of answers) await db.add('answers', record);
-  for (const record of rounds) await db.add('hands', record);
-  for (const card of replay([...answers, ...rounds]).cards.values()) await db.put('cards', card);
 }
 
 async function contents(db: LibraryDb) {
@@ -402,6 +357,14 @@ describe('a file that is no good', () => {
     );
     expect(await faultIn(new Blob([text.replace('"importance":2', '"importance":9')]))).toMatch(
       /does not fit in line 5 \(edits\): .*importance is 9/,
+    );
+    // A day that no calendar has, and a card that the scheduler cannot go on from.
+    expect(await faultIn(new Blob([text.replace('{"at":86400000', '{"at":1e300')]))).toContain('(answers)');
+    expect(await faultIn(new Blob([text.replace(/"difficulty":[\d.]+/, '"difficulty":0')]))).toContain(
+      '(cards)',
+    );
+    expect(await faultIn(new Blob([text.replace('"startedAt":3', '"startedAt":""')]))).toContain(
+      '(sessions)',
     );
     expect(await faultIn(new Blob([text, 'more\n']))).toContain('is damaged');
   });

@@ -19,6 +19,8 @@ export interface Difference {
   likelihood: number;
   /** Drill that trains it, or null where nothing is lost or no drill does. */
   drill: DrillKey | null;
+  /** It is a matter of presses, that can be tried on the rehearsal deck, and not merely new or better. */
+  rehearse: boolean;
   /** What it is like on the deck that one will play on: one sentence. */
   sentence: string;
 }
@@ -89,11 +91,15 @@ export function difference(from: DeckProfile, to: DeckProfile): Difference[] {
         to: b,
         likelihood,
         drill: likelihood > WORTH_A_DRILL ? trap.drill : null,
+        rehearse: likelihood > WORTH_A_DRILL && PRESSED.includes(group),
         sentence: trap.words(a, b),
       };
     })
     .sort((a, b) => b.likelihood - a.likelihood);
 }
+
+/** What hands do on a deck; the rest is read, or carried there. */
+const PRESSED: readonly FactGroup[] = ['hotCues', 'quantise', 'loops', 'beatJump', 'playback'];
 
 /** What is likelier than what is merely new or better. */
 const WORTH_A_DRILL = 15;

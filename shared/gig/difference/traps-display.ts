@@ -1,14 +1,14 @@
 /** Differences in what is seen: screen, list, waveform, overview. See `traps.ts`. */
 import { choiceWords } from '../../profile/words.ts';
 import { list, number, plural } from '../../text.ts';
-import { amount, BETTER, feature, NEW, type Trap, type Traps, without } from './trap.ts';
+import { amount, BETTER, type DrillKey, feature, NEW, type Trap, type Traps, without } from './trap.ts';
 
 const KIND_RANK = ['plain', 'single', 'tint', 'three-band'];
 const GRID_RANK = ['none', 'beats', 'beats-and-bars'];
 
 /** Finer picture: alone it hardly catches anybody out. */
-const finer = (likely: number, what: string): Trap<number> =>
-  amount(likely, (from, to) => `${what}: ${to}, not ${from}.`, null);
+const finer = (likely: number, what: string, drill: DrillKey | null = null): Trap<number> =>
+  amount(likely, (from, to) => `${what}: ${to}, not ${from}.`, drill);
 
 export const displayTraps: Pick<Traps, 'screen' | 'list' | 'waveform' | 'overview'> = {
   screen: {
@@ -88,12 +88,12 @@ export const displayTraps: Pick<Traps, 'screen' | 'list' | 'waveform' | 'overvie
     zoomSeconds: {
       likely: (from, to) =>
         (to.at(-1) ?? 0) < (from.at(-1) ?? 0) || (to[0] ?? 0) > (from[0] ?? 0) ? 27 : NEW,
-      drill: null,
+      drill: 'bars-to-change',
       words: (from, to) =>
         `The waveform shows ${number(to[0], 3)} to ${number(to[to.length - 1], 3)} seconds, not ${number(from[0], 3)} to ${number(from[from.length - 1], 3)}.`,
     },
-    heightSteps: finer(20, 'Heights that the waveform tells apart'),
-    colourSteps: finer(18, 'Shades that the waveform tells apart'),
+    heightSteps: finer(20, 'Heights that the waveform tells apart', 'bars-to-change'),
+    colourSteps: finer(18, 'Shades that the waveform tells apart', 'same-on-rich'),
     grid: {
       likely: (from, to) =>
         GRID_RANK.indexOf(to) < GRID_RANK.indexOf(from) ? (to === 'none' ? 59 : 51) : BETTER,
@@ -108,7 +108,7 @@ export const displayTraps: Pick<Traps, 'screen' | 'list' | 'waveform' | 'overvie
     gridPlace: {
       place: true,
       likely: (_, to) => (to === 'edge-marks' ? 31 : to === 'nowhere' ? 0 : BETTER),
-      drill: null,
+      drill: 'bars-to-change',
       words: (_, to) =>
         to === 'edge-marks'
           ? 'The grid is only marked at the edge of the waveform.'
