@@ -41,12 +41,17 @@ export function paintColumns(ctx: Context, columns: DisplayColumns, inks: Inks, 
   else paintSingleLayer(ctx, columns, inks.ramp, area);
 }
 
+/**
+ * Left edge of column `i`. The right edge of the one before is the same number: worked out in another way it could be
+ * rounded to another pixel, and a line would be seen that no deck shows.
+ */
+const edge = (columns: DisplayColumns, area: PaintArea, i: number): number =>
+  Math.round((columns.startTime + i * columns.secondsPerColumn - area.startTime) * area.pixelsPerSecond);
+
 /** Left edge and width in canvas pixels of column `i`. */
 function place(columns: DisplayColumns, area: PaintArea, i: number): [x: number, width: number] {
-  const left = (columns.startTime + i * columns.secondsPerColumn - area.startTime) * area.pixelsPerSecond;
-  const x0 = Math.round(left);
-  const x1 = Math.round(left + columns.secondsPerColumn * area.pixelsPerSecond);
-  const width = Math.max(1, x1 - x0);
+  const x0 = edge(columns, area, i);
+  const width = Math.max(1, edge(columns, area, i + 1) - x0);
   return [x0, width >= GAP_FROM * area.ratio ? width - area.ratio : width];
 }
 

@@ -32,3 +32,6 @@ export function timeDomainOf(times: readonly number[]): [number, number] {
 /** `3 Nov` @param at ms since 1970 */
 export const dayOf = (at: number): string =>
   new Date(at).toLocaleDateString(undefined, { day: 'numeric', month: 'short' });
+
+/** A number at an axis: no longer than it is, and never rounded to another line's place. */
+export const tickOf = (value: number): string => String(Number(value.toFixed(2)));

@@ -69,6 +69,7 @@ export const words = {
       Math.abs(bars) < 0.05
         ? 'Exactly on it.'
         : `${plural(Math.round(Math.abs(bars) * 10) / 10, 'bar', 'bars')} too ${bars < 0 ? 'early' : 'late'}.`,
+    barsOf: (bars: number) => plural(bars, 'bar', 'bars'),
     fewer: (bars: number) =>
       bars === 0 ? '' : `${plural(Math.abs(bars), 'bar', 'bars')} too ${bars < 0 ? 'few' : 'many'}.`,
     ms: (ms: number) =>
@@ -76,6 +77,7 @@ export const words = {
     seconds: (s: number) => `Answered in ${s.toFixed(1)} s.`,
   },
   thatWas: (title: string) => `This was ${title}.`,
+  hereWithYours: (deck: string) => `On ${deck}: the answer (thin line) and yours (thick line)`,
   hereOn: (deck: string) => `The answer on ${deck}`,
   richOn: (deck: string) => `The same place on ${deck}`,
   contrast: (here: string, rich: string) =>

@@ -64,6 +64,25 @@ describe('painting columns', () => {
     ]);
   });
 
+  it('leaves no line between columns, whatever their width', () => {
+    for (let width = 400; width < 1600; width += 7) {
+      const { ctx, boxes } = notebook();
+      const count = 400;
+      const even = columns({
+        ...{ count, startTime: 0, secondsPerColumn: 310.2 / count },
+        ...{ heights: [new Uint16Array(count).fill(4)], colours: new Uint8Array(count) },
+      });
+      const pixelsPerSecond = width / (even.count * even.secondsPerColumn);
+      paintColumns(ctx, even, inks, area({ width, startTime: 0, pixelsPerSecond }));
+      let right = 0;
+      for (const box of boxes.slice(1)) {
+        expect(box.x).toBeLessThanOrEqual(right);
+        right = box.x + box.width;
+      }
+      expect(right).toBe(width);
+    }
+  });
+
   it('fills whole pixels only, so that no colour is blended', () => {
     const { ctx, boxes } = notebook();
     const uneven = columns({ secondsPerColumn: 0.137, heightSteps: 7, heights: [Uint16Array.of(3, 5, 1)] });
