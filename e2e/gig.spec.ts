@@ -59,7 +59,8 @@ test('a set is made by buttons and by dragging, checked against a booth, and the
   const findings = page.getByTestId('finding');
   await expect(findings.first()).toContainText('Breaks the plan');
   await expect(page.locator('[data-key="slot-beyond"]')).toContainText('on Overview only');
-  await expect(page.locator('[data-key="no-follow"]')).toHaveCount(1);
+  // What has no title in its sentence names its track beside it.
+  await expect(page.locator('[data-key="no-follow"]')).toContainText(`in “${first!}”`);
 
   // On the disk within a second.
   await expect

@@ -23,11 +23,14 @@ for (const [paper, [width, height]] of Object.entries(PAPERS)) {
       const fits = await page.getByTestId('card-fits').textContent();
       const told = Number(/About (\d+) side/.exec(fits!)![1]);
       const path = join(scratch(), 'card.pdf');
-      writeFileSync(path, await page.pdf({ preferCSSPageSize: true }));
+      // With and without backgrounds: neither may cost ink.
+      const printBackground = sides === 'two';
+      writeFileSync(path, await page.pdf({ preferCSSPageSize: true, printBackground }));
       const pdf = pdfFacts(path);
       expect(pdf.width).toBeCloseTo(width, 0);
       expect(pdf.height).toBeCloseTo(height, 0);
       expect(pdf.pages).toBe(told);
+      if (sides === 'one') expect(pdf.pages, 'five tracks and a booth on one side').toBe(1);
       expect(pdf.images).toBe(0);
       expect(pdf.fontsEmbedded).toBe(true);
       const text = pdf.text.join('\n').replace(/\s+/g, ' ');

@@ -111,6 +111,7 @@ export const words = {
   nothing: 'Nothing was found that would hurt in this booth.',
   found: (count: number) => `${count} ${count === 1 ? 'finding' : 'findings'}, what would hurt most first`,
   on: (decks: string) => `on ${decks}`,
+  inTracks: (titles: readonly string[]) => `in ${titles.map((title) => `“${title}”`).join(' and ')}`,
   places: (count: number) => `Each of the ${count}`,
   showAll: (count: number) => `Show all ${count}`,
   open: 'Open',

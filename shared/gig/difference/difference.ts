@@ -98,8 +98,8 @@ export function difference(from: DeckProfile, to: DeckProfile): Difference[] {
     .sort((a, b) => b.likelihood - a.likelihood);
 }
 
-/** What hands do on a deck; the rest is read, or carried there. */
-const PRESSED: readonly FactGroup[] = ['hotCues', 'quantise', 'loops', 'beatJump', 'playback'];
+/** What hands do on a deck, by ear where nothing is shown; the rest is read, or carried there. */
+const PRESSED: readonly FactGroup[] = ['phase', 'hotCues', 'quantise', 'loops', 'beatJump', 'playback'];
 
 /** What is likelier than what is merely new or better. */
 const WORTH_A_DRILL = 15;

@@ -35,7 +35,9 @@ export function cardMarkup(card: Card, look: CardLook, top: 1 | 2 = 2): string {
   const head = (level: number, inner: string, name = 'bc-name') =>
     `<h${top + level} class="${name}">${inner}</h${top + level}>`;
   const looks = look.paper === 'phone' ? 'bc-phone' : `bc-${look.sides}`;
-  const tracks = card.tracks.map((track) => trackMarkup(track, card, head)).join('');
+  // The worst alone where little room is wanted.
+  const most = look.paper !== 'phone' && look.sides === 'one' ? 1 : Infinity;
+  const tracks = card.tracks.map((track) => trackMarkup(track, card, head, most)).join('');
   const decks = card.decks.map((deck) => deckMarkup(deck, head)).join('');
   const jump = card.tracks
     .map(
@@ -68,7 +70,7 @@ function legend({ tracks, worstDeck }: Card): string {
 
 type Head = (level: number, inner: string, name?: string) => string;
 
-function trackMarkup(track: CardTrack, card: Card, head: Head): string {
+function trackMarkup(track: CardTrack, card: Card, head: Head, most: number): string {
   const { number, title, artist, tempo, key, duration, note } = track;
   const facts = [
     artist || null,
@@ -95,7 +97,7 @@ function trackMarkup(track: CardTrack, card: Card, head: Head): string {
         cues: track.cues,
       }),
     marksMarkup(track.marks),
-    warningsMarkup(track),
+    warningsMarkup(track, most),
     note !== '' && `<p class="bc-note"><b>${text(words.note)}:</b> ${text(note)}</p>`,
     '</section>',
   ]);
@@ -136,12 +138,14 @@ function marksMarkup(marks: readonly CardMark[]): string {
   return `<ul class="bc-marks" aria-label="${text(words.marks)}">${items.join('')}</ul>${all}`;
 }
 
-function warningsMarkup({ warnings, moreWarnings }: CardTrack): string {
+/** @param most warnings that are told; of the others their number */
+function warningsMarkup({ warnings, moreWarnings }: CardTrack, most: number): string {
   if (!warnings.length) return '';
-  const items = warnings.map(
+  const more = moreWarnings + Math.max(0, warnings.length - most);
+  const items = warnings.slice(0, most).map(
     (finding) => `<li><b>${text(severityWord(finding.severity))}:</b> ${text(findingSentence(finding))}</li>`,
   );
-  if (moreWarnings) items.push(`<li>${text(words.moreWarnings(moreWarnings))}</li>`);
+  if (more) items.push(`<li>${text(words.moreWarnings(more))}</li>`);
   return `<ul class="bc-warnings" aria-label="${text(words.warnings)}">${items.join('')}</ul>`;
 }
 

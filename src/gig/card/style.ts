@@ -59,6 +59,8 @@ export const CARD_CSS = `
 .bc-two .bc-mix { font-size: 15pt; }
 .bc-two .bc-slot { font-size: 18pt; min-width: 22pt; }
 .bc-two .bc-track { padding-bottom: 7pt; margin-bottom: 8pt; }
+/* The last side too is filled column by column, so that nothing goes onto another one while there is room. */
+@media print { .bc-one .bc-body { column-fill: auto; } }
 @media screen {
   .bc-phone { --bc-ink: #d8bf9c; --bc-paper: #0b0806; --bc-line: #7d6850; font-size: 19px; line-height: 1.35; padding: 14px;
     max-width: 480px; }
@@ -92,6 +94,8 @@ export function pageCss(paper: CardPaper): string {
 /** Prints the card and nothing else of the app: what neither is in the card nor around it is taken out. */
 export const PRINT_ONLY_CARD_CSS = `
 @media print {
+  /* A dark scheme would fill the margins where backgrounds are printed. */
+  :root { color-scheme: light !important; }
   html, body { background: #fff !important; color: #000 !important; margin: 0 !important; }
   body *:not(:has(.bc), .bc, .bc *) { display: none !important; }
   body *:has(.bc) { display: block !important; position: static !important; overflow: visible !important; width: auto !important;
