@@ -142,9 +142,12 @@ function marksMarkup(marks: readonly CardMark[]): string {
 function warningsMarkup({ warnings, moreWarnings }: CardTrack, most: number): string {
   if (!warnings.length) return '';
   const more = moreWarnings + Math.max(0, warnings.length - most);
-  const items = warnings.slice(0, most).map(
-    (finding) => `<li><b>${text(severityWord(finding.severity))}:</b> ${text(findingSentence(finding))}</li>`,
-  );
+  const items = warnings
+    .slice(0, most)
+    .map(
+      (finding) =>
+        `<li><b>${text(severityWord(finding.severity))}:</b> ${text(findingSentence(finding))}</li>`,
+    );
   if (more) items.push(`<li>${text(words.moreWarnings(more))}</li>`);
   return `<ul class="bc-warnings" aria-label="${text(words.warnings)}">${items.join('')}</ul>`;
 }
