@@ -2,11 +2,18 @@
 import { readFileSync } from 'node:fs';
 import type { Page } from '@playwright/test';
 import { checkAccess } from './support/axe.ts';
-import { putSession } from './support/database.ts';
+import { putSession, readRecords } from './support/database.ts';
+import { demo } from './support/files.ts';
 import { expect, openApp, test } from './support/page.ts';
 
-async function startSession(page: Page) {
+/** Opens the app with all of its demo set: from fewer tracks other questions are made. */
+async function openAll(page: Page) {
   await openApp(page);
+  await expect(page.getByTestId('tracks').getByRole('listitem')).toHaveCount(demo.tracks.length);
+}
+
+async function startSession(page: Page) {
+  await openAll(page);
   await page.getByRole('button', { name: 'Train', exact: true }).click();
   // Hand drills have their own tests.
   await page.getByTestId('with-hands').uncheck();
@@ -114,7 +121,7 @@ test('by touch on a phone: three questions to their explanation, nothing off the
 });
 
 test('what is heard can be listened to and stopped', async ({ page }) => {
-  await openApp(page);
+  await openAll(page);
   await putSession(page, [{ key: 'small-touch/heard-strip/drop' }]);
   await page.reload();
   await page.getByRole('button', { name: 'Train', exact: true }).click();
@@ -127,8 +134,35 @@ test('what is heard can be listened to and stopped', async ({ page }) => {
   await expect(page.getByTestId('session-done')).toContainText('Nothing was answered.');
 });
 
-test('a number or time that cannot be is asked for in a sentence, and nothing is taken', async ({ page }) => {
+test('who is quicker than the library opens finds the open session, and the sets, all the same', async ({
+  page,
+}) => {
   await openApp(page);
+  await page.getByRole('button', { name: 'Gig', exact: true }).click();
+  await page.getByRole('button', { name: 'New set' }).click();
+  await expect.poll(async () => (await readRecords(page, 'sets')).length).toBe(1);
+  await putSession(page, [{ key: 'small-touch/reach-slot/hand' }]);
+  // As with a large database on a slow disk.
+  await page.addInitScript(() => {
+    const listen = EventTarget.prototype.addEventListener;
+    type Listener = (event: Event) => void;
+    IDBOpenDBRequest.prototype.addEventListener = function (type: string, listener: unknown) {
+      const late = (event: Event) => void setTimeout(() => (listener as Listener)(event), 1000);
+      listen.call(this, type, type === 'success' ? late : (listener as Listener));
+    };
+  });
+  await page.reload();
+  await page.getByRole('button', { name: 'Train', exact: true }).click();
+  await expect(page.getByTestId('train')).toContainText('Reading your tracks…');
+  await expect(page.getByTestId('place')).toHaveText('Question 1 of 1');
+  await page.reload();
+  await page.getByRole('button', { name: 'Gig', exact: true }).click();
+  await expect(page.getByRole('button', { name: 'New set' })).toBeDisabled();
+  await expect(page.getByTestId('choose-set').locator('option')).toHaveCount(1);
+});
+
+test('a number or time that cannot be is asked for in a sentence, and nothing is taken', async ({ page }) => {
+  await openAll(page);
   await putSession(page, [
     { key: 'touch-strip/bars-to-change/drop' },
     { key: 'overview-only/read-time/drop' },

@@ -15,7 +15,7 @@ const source: TrackAnalysis['source'] = {
 const base64 = (values: Float32Array) =>
   Buffer.from(values.buffer, values.byteOffset, values.byteLength).toString('base64');
 
-/** Opens the app without its demo set, and empty. */
+/** Opens the app without its demo set, and empty. Only where service workers are blocked: they ask past the page. */
 export async function openEmpty(page: Page): Promise<void> {
   await page.route('**/demo/manifest.json', (route) =>
     route.fulfill({ json: { fingerprint: 'none', tracks: [] } }),
