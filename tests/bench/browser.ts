@@ -92,7 +92,8 @@ async function playing(page: Page): Promise<Table> {
   };
 }
 
-async function analysing(page: Page, path: string): Promise<Table> {
+/** Opens a file and waits until it is analysed; the main thread's long tasks meanwhile, and times, ms. */
+export async function whileAnalysed(page: Page, path: string, patience = 120_000) {
   // The test tool's own first look at the page is a long task: it must not be counted.
   await page.getByTestId('file-input').count();
   await page.getByText('Still reading').count();
@@ -106,13 +107,17 @@ async function analysing(page: Page, path: string): Promise<Table> {
   });
   await page.getByTestId('file-input').setInputFiles(path);
   const began = Date.now();
-  await page.getByText('Still reading').waitFor({ timeout: 120_000 });
+  await page.getByText('Still reading').waitFor({ timeout: patience });
   const early = Date.now() - began;
-  await page.getByTestId('tempo').waitFor({ timeout: 120_000 });
+  await page.getByTestId('tempo').waitFor({ timeout: patience });
   const total = Date.now() - began;
   await page.waitForTimeout(500);
   const tasks = await page.evaluate(() => (window as unknown as { notes: { tasks: number[] } }).notes.tasks);
-  const longest = Math.max(0, ...tasks);
+  return { tasks, longest: Math.max(0, ...tasks), early, total };
+}
+
+async function analysing(page: Page, path: string): Promise<Table> {
+  const { tasks, longest, early, total } = await whileAnalysed(page, path);
   return {
     title: `The page while a ${MINUTES}-minute 320 kb/s MP3 is analysed`,
     note: 'Long tasks are those over 50 ms that the browser reports for the main thread.',
@@ -126,31 +131,36 @@ async function analysing(page: Page, path: string): Promise<Table> {
   };
 }
 
+/** Builds, serves and opens the app, and hands its page over once the demo set stands. Null where there is no Chromium. */
+export async function withPage<T>(measure: (page: Page, pid: number) => Promise<T>): Promise<T | null> {
+  const executablePath = chromiumPath();
+  if (!executablePath) return null;
+  await build({ configFile: CONFIG, logLevel: 'error' });
+  const server = await preview({ configFile: CONFIG, preview: { port: PORT } });
+  const browser = await chromium.launchServer({
+    executablePath,
+    args: ['--no-sandbox', '--disable-background-networking', '--autoplay-policy=no-user-gesture-required'],
+  });
+  try {
+    const client = await chromium.connect(browser.wsEndpoint());
+    const page = await client.newPage({ viewport: { width: WIDTH, height: 900 } });
+    // What runs this file names functions by a helper that the page does not have.
+    await page.addInitScript('globalThis.__name ??= (named) => named');
+    await page.goto(`http://127.0.0.1:${PORT}/`);
+    await page.getByTestId('rung').first().waitFor();
+    await page.waitForTimeout(3000);
+    return await measure(page, browser.process().pid!);
+  } finally {
+    await browser.close();
+    await server.close();
+  }
+}
+
 export const browserBench: Bench = {
   name: 'browser',
   async run() {
-    const executablePath = chromiumPath();
-    if (!executablePath) return [{ title: 'Browser: no Chromium found, not measured', head: [], rows: [] }];
     const path = benchMp3(MINUTES);
-    await build({ configFile: CONFIG, logLevel: 'error' });
-    const server = await preview({ configFile: CONFIG, preview: { port: PORT } });
-    const browser = await chromium.launch({
-      executablePath,
-      args: ['--no-sandbox', '--disable-background-networking', '--autoplay-policy=no-user-gesture-required'],
-    });
-    try {
-      const page = await browser.newPage({ viewport: { width: WIDTH, height: 900 } });
-      // What runs this file names functions by a helper that the page does not have.
-      await page.addInitScript('globalThis.__name ??= (named) => named');
-      await page.goto(`http://127.0.0.1:${PORT}/`);
-      await page.getByTestId('rung').first().waitFor();
-      await page.waitForTimeout(3000);
-      const analysis = await analysing(page, path);
-      const paint = await playing(page);
-      return [analysis, paint];
-    } finally {
-      await browser.close();
-      await server.close();
-    }
+    const tables = await withPage(async (page) => [await analysing(page, path), await playing(page)]);
+    return tables ?? [{ title: 'Browser: no Chromium found, not measured', head: [], rows: [] }];
   },
 };

@@ -8,6 +8,7 @@ import { gridBench } from './grid.ts';
 import { heldOutBench } from './grid-held-out.ts';
 import { keyBench } from './key.ts';
 import { readinessBench } from './readiness.ts';
+import { longBench } from './long.ts';
 import { soundBench } from './sound.ts';
 import { type Bench, tableText } from './table.ts';
 import { verdictsBench } from './verdicts.ts';
@@ -22,6 +23,7 @@ const BENCHES: Bench[] = [
   readinessBench,
   soundBench,
   browserBench,
+  longBench,
 ];
 
 const chosen = process.argv.slice(2);

@@ -5,6 +5,8 @@ import { encodeWav } from '../../demo/wav.ts';
 import { encoded, made } from '../fixtures/ffmpeg.ts';
 import { seededRandom } from '../stages/signals.ts';
 
+const MP3_320 = ['-c:a', 'libmp3lame', '-b:a', '320k'];
+
 /** A demo track as a 320 kb/s MP3 of just `minutes`; it starts again where it is too short. Needs ffmpeg. */
 export function benchMp3(minutes: number): string {
   const spec = SCENARIO.tracks[0];
@@ -25,5 +27,12 @@ export function benchMp3(minutes: number): string {
       seededRandom(1),
     );
   });
-  return encoded(wav, `bench-${minutes}.mp3`, ['-c:a', 'libmp3lame', '-b:a', '320k']);
+  return encoded(wav, `bench-${minutes}.mp3`, MP3_320);
+}
+
+/** The track of `benchMp3(minutes)`, over and over to `times` its length, as one 320 kb/s MP3. Needs ffmpeg. */
+export function longMp3(minutes: number, times: number): string {
+  const [rate, all] = [44_100, minutes * times];
+  const loop = `aloop=loop=${times - 1}:size=${minutes * 60 * rate}`;
+  return encoded(benchMp3(minutes), `bench-${all}.mp3`, ['-af', loop, '-t', String(all * 60), ...MP3_320]);
 }

@@ -1,0 +1,80 @@
+/** A set of two hours in one file, through the browser: how much memory the tab takes at most, and whether the page stays free. */
+import { existsSync, readdirSync, readFileSync } from 'node:fs';
+import { whileAnalysed, withPage } from './browser.ts';
+import { type Bench, against } from './table.ts';
+import { longMp3 } from './track.ts';
+
+const MINUTES = 5;
+const TIMES = 24;
+/** Targets of the project. */
+const MOST_MB = 400;
+const LONGEST_TASK = 50;
+const PATIENCE_MS = 900_000;
+
+/** The processes below `pid` that draw a page, on Linux (proc(5)). */
+function renderers(pid: number): number[] {
+  const all = readdirSync('/proc').filter((name) => /^\d+$/.test(name));
+  const parentOf = (each: number) => Number(/PPid:\s*(\d+)/.exec(text(`/proc/${each}/status`))?.[1] ?? 0);
+  const isBelow = (each: number): boolean => each === pid || (each > 1 && isBelow(parentOf(each)));
+  return all
+    .map(Number)
+    .filter((each) => text(`/proc/${each}/cmdline`).includes('--type=renderer') && isBelow(each));
+}
+
+const text = (path: string): string => {
+  try {
+    return readFileSync(path, 'utf8');
+  } catch {
+    // A process may end while it is looked at.
+    return '';
+  }
+};
+const kilobytes = (file: string, field: string) =>
+  Number(new RegExp(`^${field}:\\s*(\\d+)`, 'm').exec(text(file))?.[1] ?? 0);
+
+export const longBench: Bench = {
+  name: 'long',
+  async run() {
+    if (!existsSync('/proc/self/status'))
+      return [
+        { title: 'Two hours: the memory of a tab is read on Linux only, not measured', head: [], rows: [] },
+      ];
+    const path = longMp3(MINUTES, TIMES);
+    const measured = await withPage(async (page, pid) => {
+      const tab = () => renderers(pid);
+      /** Own memory and its share of what processes have in common. */
+      const proportional = () =>
+        Math.max(...tab().map((each) => kilobytes(`/proc/${each}/smaps_rollup`, 'Pss')));
+      const before = proportional();
+      let peak = before;
+      const timer = setInterval(() => (peak = Math.max(peak, proportional())), 100);
+      try {
+        const { tasks, longest, total } = await whileAnalysed(page, path, PATIENCE_MS);
+        const resident = Math.max(...tab().map((each) => kilobytes(`/proc/${each}/status`, 'VmHWM')));
+        return { before, peak, resident, tasks, longest, total };
+      } finally {
+        clearInterval(timer);
+      }
+    });
+    if (!measured) return [{ title: 'Two hours: no Chromium found, not measured', head: [], rows: [] }];
+    const { before, peak, resident, tasks, longest, total } = measured;
+    const mb = (kb: number) => Math.round(kb / 1000);
+    return [
+      {
+        title: `A file of two hours (320 kb/s MP3, ${Math.round((MINUTES * TIMES * 60 * 40) / 1000)} MB) through the browser`,
+        note:
+          'Memory of the tab’s process, MB: page, workers and decoders. Proportional: pages shared with other processes ' +
+          'count in part (sampled ten times a second); resident: they count in full (the kernel’s own mark).',
+        head: ['what', 'value', 'target'],
+        rows: [
+          ['before, proportional', mb(before), ''],
+          ['peak, proportional', mb(peak), against(mb(peak), MOST_MB)],
+          ['peak, resident', mb(resident), against(mb(resident), MOST_MB)],
+          ['long tasks', tasks.length, `none: ${tasks.length === 0 ? 'met' : 'MISSED'}`],
+          ['longest, ms', Math.round(longest), longest ? against(Math.round(longest), LONGEST_TASK) : ''],
+          ['whole, s', (total / 1000).toFixed(1), ''],
+        ],
+      },
+    ];
+  },
+};
