@@ -26,13 +26,20 @@ const FLOAT_BYTES = 4;
 const FLOATS = '$floats';
 const NUMBER = '$number';
 
-/** Bytes of an analysis; `decodeAnalysis` gives back an equal one. */
-export function encodeAnalysis(analysis: TrackAnalysis): Uint8Array<ArrayBuffer> {
-  const arrays: Float32Array[] = [];
+/** An analysis as text and the arrays that the text points into, one after the other. */
+export interface AnalysisParts {
+  json: string;
+  /** Views of the analysis's own arrays. */
+  arrays: Float32Array<ArrayBuffer>[];
+}
+
+/** Takes an analysis apart without copying its arrays; `analysisFromParts` puts it together again. */
+export function analysisParts(analysis: TrackAnalysis): AnalysisParts {
+  const arrays: Float32Array<ArrayBuffer>[] = [];
   let floats = 0;
   const json = JSON.stringify(analysis, (_key, value: unknown) => {
     if (value instanceof Float32Array) {
-      arrays.push(value);
+      arrays.push(value as Float32Array<ArrayBuffer>);
       floats += value.length;
       return { [FLOATS]: [floats - value.length, value.length] };
     }
@@ -41,6 +48,22 @@ export function encodeAnalysis(analysis: TrackAnalysis): Uint8Array<ArrayBuffer>
       return { [NUMBER]: Object.is(value, -0) ? '-0' : String(value) };
     return value;
   });
+  return { json, arrays };
+}
+
+/**
+ * The analysis that `analysisParts` took apart.
+ * @param floats the bytes of all arrays, one after the other
+ * @throws RangeError or SyntaxError when the parts do not belong together
+ */
+export function analysisFromParts(json: string, floats: Uint8Array): TrackAnalysis {
+  return JSON.parse(json, (_key, value: unknown) => revive(value, floats, 0)) as TrackAnalysis;
+}
+
+/** Bytes of an analysis; `decodeAnalysis` gives back an equal one. */
+export function encodeAnalysis(analysis: TrackAnalysis): Uint8Array<ArrayBuffer> {
+  const { json, arrays } = analysisParts(analysis);
+  const floats = arrays.reduce((sum, array) => sum + array.length, 0);
   const text = new TextEncoder().encode(json);
   const headerBytes = Math.ceil(text.length / ALIGNMENT) * ALIGNMENT;
   const bytes = new Uint8Array(PREFIX_BYTES + headerBytes + floats * FLOAT_BYTES);

@@ -16,6 +16,7 @@ import { type StageOptions, type Stages, createStages } from './stages/index.ts'
 import { estimateKey } from './stages/key/index.ts';
 import { levelsOf } from './stages/levels.ts';
 import type { Preview } from './stages/preview.ts';
+import { release } from './release.ts';
 import type { Stage } from './stages/stage.ts';
 import { findSections } from './stages/structure/index.ts';
 import { eventTurn } from './turn.ts';
@@ -123,6 +124,7 @@ async function feedStages(
       keepFinite(piece);
       for (const stage of list) stage.push(piece);
     }
+    if (track.ownBlocks) block.forEach(release);
     frames += length;
     afterBlock(stages, frames / sampleRate);
   }

@@ -5,7 +5,7 @@ import { bothOf, bothSettings, renamedGig, renamedProfile, theirsOverMine, withI
 import type { Choice, Conflict, ImportPlan, Sides, Write } from './backup-items.ts';
 import type { CoverRecord } from './records.ts';
 import type { LibraryDb } from './schema.ts';
-import { nextOrder } from './tracks.ts';
+import { analysisRecord, nextOrder } from './tracks.ts';
 import { writing, type Writing } from './transaction.ts';
 
 const STORES = [...PLAIN_STORES, 'covers'] as const;
@@ -181,7 +181,7 @@ async function restoreAnalyses(
     try {
       const { base64, analysedAt = backup.writtenAt } = await backup.line('analyses', id);
       const analysis = decodeAnalysis(bytesOfBase64(base64));
-      await db.put('analyses', { id, version: analysis.version, analysis, analysedAt });
+      await db.put('analyses', analysisRecord(id, analysis, analysedAt));
       restored++;
     } catch {
       // Of another version, or there is no room left: told below.

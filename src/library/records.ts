@@ -75,8 +75,16 @@ export interface AnalysisRecord {
   id: string;
   /** ANALYSIS_VERSION that wrote it. */
   version: number;
-  analysis: TrackAnalysis;
+  analysis: TrackAnalysis | LongAnalysis;
   analysedAt: number;
+}
+
+/** A long track's analysis: its arrays stand in a file, because copying them into the record holds the page up. */
+export interface LongAnalysis {
+  /** As `analysisParts` writes it. */
+  json: string;
+  /** Its arrays, one after the other, in this machine's byte order. */
+  floats: Blob;
 }
 
 export interface CoverRecord {

@@ -9,8 +9,9 @@ import { SENTENCES } from './sentences.ts';
 import type { SettingsState } from './settings.svelte.ts';
 import * as store from './tracks.ts';
 
-/** Analyses held in memory, the shown one included. */
+/** Analyses held in memory, the shown one included: so many at most, and so many seconds of music (about 10 kB each). */
 const ANALYSES_IN_MEMORY = 6;
+const SECONDS_IN_MEMORY = 7200;
 
 /** State of the shown track's analysis. `outdated` and `missing`: analyse it again. */
 export type AnalysisState = 'none' | 'loading' | 'ready' | 'outdated' | 'missing';
@@ -155,10 +156,12 @@ export class Shelf {
   #remember(id: string, analysis: TrackAnalysis): void {
     this.#memory.delete(id);
     this.#memory.set(id, analysis);
-    for (const oldest of [...this.#memory.keys()]) {
-      if (this.#memory.size <= ANALYSES_IN_MEMORY) break;
-      if (oldest !== this.selectedId && oldest !== id && !this.#unsaved.has(oldest))
-        this.#memory.delete(oldest);
+    let seconds = [...this.#memory.values()].reduce((sum, each) => sum + each.duration, 0);
+    for (const [oldest, { duration }] of [...this.#memory]) {
+      if (this.#memory.size <= ANALYSES_IN_MEMORY && seconds <= SECONDS_IN_MEMORY) break;
+      if (oldest === this.selectedId || oldest === id || this.#unsaved.has(oldest)) continue;
+      this.#memory.delete(oldest);
+      seconds -= duration;
     }
   }
 }

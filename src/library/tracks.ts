@@ -1,9 +1,13 @@
 /** Tracks and what hangs on them: every change that belongs together is one transaction. */
 import { ANALYSIS_VERSION, type TrackAnalysis } from '../../shared/analysis.ts';
-import type { EditRecord, TrackRecord } from './records.ts';
+import { analysisFromParts, analysisParts } from '../../shared/analysis-codec.ts';
+import type { AnalysisRecord, EditRecord, TrackRecord } from './records.ts';
 import { joinedEdits } from './edit-join.ts';
 import { type LibraryDb, TRACK_STORES } from './schema.ts';
 import { type Writing, writing } from './transaction.ts';
+
+/** From this length on, s, an analysis is more than 10 MB: its arrays are stored as a file. */
+export const LONG_SECONDS = 1200;
 
 export interface TrackToSave {
   /** `order`, `addedAt` and what the person did to it are kept when the track is in the library already. */
@@ -37,12 +41,18 @@ export async function saveTrack(
         }
       : { ...track, order: nextOrder(await tracks.getAll()), removedAt: null };
     await tracks.put(stored);
-    await transaction
-      .objectStore('analyses')
-      .put({ id: track.id, version: analysis.version, analysis, analysedAt: now });
+    await transaction.objectStore('analyses').put(analysisRecord(track.id, analysis, now));
     if (cover) await transaction.objectStore('covers').put({ id: track.id, cover });
     return stored;
   });
+}
+
+/** A track's analysis as it is stored. */
+export function analysisRecord(id: string, analysis: TrackAnalysis, analysedAt: number): AnalysisRecord {
+  const { version, duration } = analysis;
+  if (duration < LONG_SECONDS) return { id, version, analysis, analysedAt };
+  const { json, arrays } = analysisParts(analysis);
+  return { id, version, analysis: { json, floats: new Blob(arrays) }, analysedAt };
 }
 
 /** The place after the last one. */
@@ -89,7 +99,10 @@ export async function readAnalysis(db: LibraryDb, id: string): Promise<AnalysisR
   const record = await db.get('analyses', id);
   if (!record) return { state: 'missing' };
   if (record.version !== ANALYSIS_VERSION) return { state: 'outdated', version: record.version };
-  return { state: 'current', analysis: record.analysis };
+  const { analysis } = record;
+  if (!('json' in analysis)) return { state: 'current', analysis };
+  const floats = new Uint8Array(await analysis.floats.arrayBuffer());
+  return { state: 'current', analysis: analysisFromParts(analysis.json, floats) };
 }
 
 export async function readCover(db: LibraryDb, id: string): Promise<Blob | null> {

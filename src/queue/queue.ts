@@ -11,6 +11,8 @@ import type { AnalysisWorker } from './worker.ts';
 /** How long a worker may take to answer a cancel before it is replaced, ms. */
 export const CANCEL_PATIENCE_MS = 2000;
 
+/** After a file of this length, s, its worker is replaced. */
+const LONG_SECONDS = 1200;
 /** Most workers at once: each holds a file's pyramid and the decoder's memory. */
 const MOST_WORKERS = 4;
 
@@ -210,8 +212,11 @@ export class AnalysisQueue {
           if (!signal.aborted) this.#events.emit('early', { job: this.#current(job), reply: data });
         } else {
           settle();
-          if (data.type === 'done') resolve(data);
-          else if (data.type === 'fault') reject(new JobFault(data.code, data.sentence));
+          if (data.type === 'done') {
+            // Its heap keeps what a long file needed; a new one is small.
+            if (data.analysis.duration > LONG_SECONDS) discardWorker(lane);
+            resolve(data);
+          } else if (data.type === 'fault') reject(new JobFault(data.code, data.sentence));
           else reject(signal.aborted ? signal.reason : crash(job));
         }
       };

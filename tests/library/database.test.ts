@@ -60,6 +60,18 @@ describe('migrations', () => {
     db.close();
   });
 
+  test('the arrays of a long track stand in a file and come back equal', async () => {
+    const name = freshName();
+    const db = await openDatabase({ name });
+    const long = { ...analysis(126, store.LONG_SECONDS), peak: -Infinity };
+    await store.saveTrack(db, { track: record('long'), analysis: long, cover: null, now: 5 });
+    const kept = await db.get('analyses', 'long');
+    expect(kept?.analysis).toHaveProperty('floats');
+    expect(await store.readAnalysis(db, 'long')).toEqual({ state: 'current', analysis: long });
+    expect((await store.listTracks(db)).outdated.size).toBe(0);
+    db.close();
+  });
+
   test('version 1, the first that shipped, opens today with everything in it', async () => {
     const name = freshName();
     const first = await openDatabase({ name, migrations: MIGRATIONS.slice(0, 1) });

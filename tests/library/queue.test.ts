@@ -69,6 +69,20 @@ describe('the queue', () => {
     expect(accepted).toEqual(['three.wav', 'two.wav']);
   });
 
+  test('a worker that has read a long file is replaced', async () => {
+    const { queue, workers, accepted } = setUp();
+    const [one, second] = queue.add(two());
+    await until(() => workers[0]?.requests.length === 1);
+    const reply = await doneReply(one.id, one.file, one.name);
+    workers[0].say({ ...reply, analysis: analysis(124, 7200) } as typeof reply);
+    await until(() => workers[1]?.requests.length === 1);
+    expect(workers[0].terminated).toBe(true);
+    workers[1].say(await doneReply(second.id, second.file, second.name));
+    await queue.idle();
+    expect(accepted).toEqual(['one.wav', 'two.wav']);
+    expect(workers[1].terminated).toBe(false);
+  });
+
   test('leaves one core to the page', () => {
     expect([undefined, 1, 2, 4, 16].map(poolSize)).toEqual([1, 1, 1, 3, 4]);
   });

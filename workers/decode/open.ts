@@ -83,6 +83,7 @@ class Track implements OpenTrack {
   partial: Partial | null = null;
   readonly format;
   readonly declaredDuration;
+  readonly ownBlocks;
 
   constructor(
     private readonly source: ByteSource,
@@ -91,6 +92,7 @@ class Track implements OpenTrack {
   ) {
     this.format = reading.format;
     this.declaredDuration = reading.declaredDuration;
+    this.ownBlocks = reading.ownBlocks ?? false;
   }
 
   async *blocks(): AsyncGenerator<Block, void, void> {

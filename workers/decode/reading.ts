@@ -19,6 +19,8 @@ export interface Reading {
   declaredDuration: number | null;
   /** True when the declared duration is exact to a frame, so that falling short of it means a cut file. */
   durationIsExact: boolean;
+  /** True when nobody else holds the blocks' arrays, so that whoever has used one up may release its memory. */
+  ownBlocks?: boolean;
   /** Decoded audio in order, in blocks of any length; an empty block means only that work goes on. */
   decode(run: Run): AsyncGenerator<Block, void, void>;
 }

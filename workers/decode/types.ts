@@ -25,6 +25,8 @@ export interface OpenTrack {
   format: SourceFormat;
   /** Duration that the file declares, s, or null; the truth is what `blocks` yields. */
   declaredDuration: number | null;
+  /** True when nobody else holds the blocks' arrays, so that whoever has used one up may release its memory. */
+  readonly ownBlocks: boolean;
   /**
    * The audio, in order, in blocks of at most about a second. Throws a DecodeFault when nothing can be read.
    * A stream that breaks off ends early and sets `partial`.

@@ -68,8 +68,11 @@ class Columns implements PyramidStage {
     const fine = this.#store.length;
     let group = 1;
     while (Math.ceil(fine / group) > columns) group *= REDUCTION;
-    const { peak, rms } = byMeasure(this.#store.rows());
-    const level = joinColumns(this.#hop / this.#info.sampleRate, fine, peak, rms, group);
+    const pieces = Array.from(this.#store.pieces(), (rows) => {
+      const { peak, rms } = byMeasure(rows);
+      return joinColumns(this.#hop / this.#info.sampleRate, rows[0].length, peak, rms, group);
+    });
+    const level = inARow(pieces, (this.#hop * group) / this.#info.sampleRate);
     return { duration: this.#frames / this.#info.sampleRate, levels: [level] };
   }
 
@@ -101,6 +104,22 @@ class Columns implements PyramidStage {
 /** The rows of a store by what they measure. */
 function byMeasure<Row>(rows: Row[]): { peak: Row[]; rms: Row[] } {
   return { peak: rows.slice(0, LAYERS.length), rms: rows.slice(LAYERS.length) };
+}
+
+/** Pieces of one level, one after the other. */
+function inARow(pieces: readonly PyramidLevel[], hop: number): PyramidLevel {
+  const length = pieces.reduce((sum, piece) => sum + piece.length, 0);
+  const rowsOf = (measure: 'peak' | 'rms') =>
+    LAYERS.map((_, layer) => {
+      const all = new Float32Array(length);
+      let at = 0;
+      for (const piece of pieces) {
+        all.set(piece[measure][layer], at);
+        at += piece.length;
+      }
+      return all;
+    });
+  return { hop, length, peak: rowsOf('peak'), rms: rowsOf('rms') };
 }
 
 /** All levels of a pyramid from its finest, each joining REDUCTION columns, until TOP_COLUMNS or fewer are left. */

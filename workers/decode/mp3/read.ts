@@ -149,6 +149,7 @@ export const openMp3: OpenReading = async (source, start) => {
     },
     declaredDuration: seconds,
     durationIsExact: exact,
+    ownBlocks: true,
     decode: (run) => decodeFrames(source, start, s, run),
   };
 };

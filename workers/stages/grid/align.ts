@@ -1,4 +1,5 @@
 /** Where each few seconds of a track sit against its pulse. */
+import { release } from '../../release.ts';
 import type { OnsetCurves } from './onset-curve.ts';
 import type { Pulse } from './pulse.ts';
 import { parabolicPeak } from './statistics.ts';
@@ -67,6 +68,7 @@ export function alignWindows(
       profiles[first + nexts[n]] += y * part;
     }
   });
+  for (const scratch of [places, nexts, parts]) release(scratch);
   const model = new Float64Array(width);
   for (const profile of local) for (let i = 0; i < width; i++) model[i] += profile[i];
   const total = to - from;
@@ -99,6 +101,7 @@ export function alignWindows(
       strength: modelPower > 0 ? Math.sqrt(localPower / modelPower) : 0,
     });
   }
+  release(profiles);
   placeInTime(out, curves, pulse, from, to);
   return out;
 }

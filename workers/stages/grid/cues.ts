@@ -1,5 +1,6 @@
 /** Curves that speak for a beat: band onsets, drum-like coincidences, entries of parts, chord changes. */
-import { AIR, BASS, BODY, MIDDLE, PRESENCE, type GridFeatures, type Harmony } from './features.ts';
+import { release } from '../../release.ts';
+import { BASS, BODY, MIDDLE, type GridFeatures, type Harmony } from './features.ts';
 import type { OnsetCurves } from './onset-curve.ts';
 import { quantile } from './statistics.ts';
 
@@ -75,25 +76,24 @@ const BASS_NOTES = 24;
 /** 10 log₁₀ x as a multiple of ln x, which is the quicker function. */
 const DB_PER_NEPER = 10 / Math.LN10;
 
+/** What is made on the way is let go of at once: of a set of two hours each curve takes 3 MB. */
 export function cuesOf(features: GridFeatures, curves: OnsetCurves): Cues {
   const n = curves.frames;
-  const strengths = features.energy.map((energy) => strengthOf(energy, n));
-  const bands = strengths.map(riseOf);
-  const [bass, body, middle, presence, air] = bands;
-  const fresh = bands.map((band) => freshIn(band, curves.hop));
-  const kick = new Float32Array(n);
-  const snare = new Float32Array(n);
+  const { hop } = curves;
+  const bodyStrength = strengthOf(features.energy[BODY], n);
+  const [bass, body, middle, presence, air] = features.energy.map((energy, band) => {
+    const strength = band === BODY ? bodyStrength : strengthOf(energy, n);
+    const rise = riseOf(strength);
+    if (strength !== bodyStrength) release(strength);
+    return rise;
+  });
   const wideBass = widened(bass);
-  const wideBody = widened(body);
-  const wideMiddle = widened(middle);
-  const widePresence = widened(presence);
-  for (let j = 0; j < n; j++) {
-    kick[j] = Math.sqrt(wideBass[j] * (0.5 * wideBody[j] + 0.5 * widePresence[j]));
-    snare[j] = Math.sqrt(wideMiddle[j] * widePresence[j]) / (1 + wideBass[j] / BASS_EXCUSE);
-  }
-  const bodyBurst = widened(burstOf(body, strengths[BODY], Math.round(THUMP_SECONDS / curves.hop)));
-  const thump = wideBass.map((x, j) => Math.sqrt(x * bodyBurst[j]));
-  const levels = features.energy.map((energy) => levelOf(energy, n));
+  const kick = kickOf(wideBass, body, presence);
+  const snare = snareOf(wideBass, middle, presence);
+  const thump = thumpOf(wideBass, burstOf(body, bodyStrength, Math.round(THUMP_SECONDS / hop)));
+  release(wideBass);
+  release(bodyStrength);
+  const { entry, bassLevel, middleLevel } = levelCues(features, curves);
   return {
     bass,
     body,
@@ -102,16 +102,54 @@ export function cuesOf(features: GridFeatures, curves: OnsetCurves): Cues {
     air,
     kick,
     snare,
-    entry: entries(levels, curves),
-    freshLow: sumOf([fresh[BASS], fresh[BODY]]),
-    freshHigh: sumOf([fresh[MIDDLE], fresh[PRESENCE], fresh[AIR]]),
+    entry,
+    freshLow: freshSum([bass, body], hop),
+    freshHigh: freshSum([middle, presence, air], hop),
     thump,
     chord: chordChange(features.harmony, curves),
     harmony: harmonyChange(features.harmony, 0, features.harmony.bins, curves),
     bassNote: harmonyChange(features.harmony, 0, BASS_NOTES, curves),
-    bassLevel: levels[BASS],
-    middleLevel: levels[MIDDLE],
+    bassLevel,
+    middleLevel,
   };
+}
+
+function kickOf(wideBass: Float32Array, body: Float32Array, presence: Float32Array): Float32Array {
+  const wideBody = widened(body);
+  const widePresence = widened(presence);
+  const kick = wideBass.map((x, j) => Math.sqrt(x * (0.5 * wideBody[j] + 0.5 * widePresence[j])));
+  release(wideBody);
+  release(widePresence);
+  return kick;
+}
+
+function snareOf(wideBass: Float32Array, middle: Float32Array, presence: Float32Array): Float32Array {
+  const wideMiddle = widened(middle);
+  const widePresence = widened(presence);
+  const snare = wideBass.map((x, j) => Math.sqrt(wideMiddle[j] * widePresence[j]) / (1 + x / BASS_EXCUSE));
+  release(wideMiddle);
+  release(widePresence);
+  return snare;
+}
+
+/** @param burst is let go of */
+function thumpOf(wideBass: Float32Array, burst: Float32Array): Float32Array {
+  const wideBurst = widened(burst);
+  release(burst);
+  const thump = wideBass.map((x, j) => Math.sqrt(x * wideBurst[j]));
+  release(wideBurst);
+  return thump;
+}
+
+/** Sum over bands of how fresh their onsets are. */
+function freshSum(rises: Float32Array[], hop: number): Float32Array {
+  const out = freshIn(rises[0], hop);
+  for (const rise of rises.slice(1)) {
+    const fresh = freshIn(rise, hop);
+    for (let j = 0; j < out.length; j++) out[j] += fresh[j];
+    release(fresh);
+  }
+  return out;
 }
 
 /**
@@ -157,6 +195,7 @@ function freshIn(rise: Float32Array, hop: number): Float32Array {
     const excess = rise[j] - rise[queue[first]];
     if (excess > 0) out[j] = excess;
   }
+  release(queue);
   return out;
 }
 
@@ -167,12 +206,6 @@ function burstOf(rise: Float32Array, strength: Float32Array, span: number): Floa
     const fall = strength[j + 1] - strength[j + span];
     if (fall > 0) out[j] = Math.min(rise[j], fall);
   }
-  return out;
-}
-
-function sumOf(curves: Float32Array[]): Float32Array {
-  const out = curves[0].slice();
-  for (const curve of curves.slice(1)) for (let j = 0; j < out.length; j++) out[j] += curve[j];
   return out;
 }
 
@@ -205,24 +238,37 @@ function levelOf(energy: Float32Array, frames: number): Float32Array {
   return out;
 }
 
-function entries(levels: Float32Array[], curves: OnsetCurves): Float32Array {
+/** What the bands' levels tell: where parts come in, and the levels of bass and middle themselves. */
+function levelCues(
+  features: GridFeatures,
+  curves: OnsetCurves,
+): Pick<Cues, 'entry' | 'bassLevel' | 'middleLevel'> {
   const n = curves.frames;
-  const span = Math.round(ENTRY_SECONDS / curves.hop);
-  const out = new Float32Array(n);
-  for (const level of levels) {
-    let before = 0;
-    let after = 0;
-    for (let i = 0; i < span; i++) after += level[i] ?? 0;
-    for (let j = 0; j < n; j++) {
-      const change = (after - before) / span;
-      if (change > ENTRY_DB) out[j] += change;
-      before += level[j] - (j >= span ? level[j - span] : 0);
-      after += (j + span < n ? level[j + span] : 0) - level[j];
-    }
-  }
+  const entry = new Float32Array(n);
+  const kept = new Map<number, Float32Array>();
+  features.energy.forEach((energy, band) => {
+    const level = levelOf(energy, n);
+    addEntries(entry, level, Math.round(ENTRY_SECONDS / curves.hop));
+    if (band === BASS || band === MIDDLE) kept.set(band, level);
+    else release(level);
+  });
   // An entry is as sharp as its onset.
-  for (let j = 0; j < n; j++) out[j] *= Math.max(0, curves.combined[j]);
-  return out;
+  for (let j = 0; j < n; j++) entry[j] *= Math.max(0, curves.combined[j]);
+  return { entry, bassLevel: kept.get(BASS)!, middleLevel: kept.get(MIDDLE)! };
+}
+
+/** Adds by how much a level is higher over the next `span` frames than over the last. */
+function addEntries(out: Float32Array, level: Float32Array, span: number): void {
+  const n = out.length;
+  let before = 0;
+  let after = 0;
+  for (let i = 0; i < span; i++) after += level[i] ?? 0;
+  for (let j = 0; j < n; j++) {
+    const change = (after - before) / span;
+    if (change > ENTRY_DB) out[j] += change;
+    before += level[j] - (j >= span ? level[j - span] : 0);
+    after += (j + span < n ? level[j + span] : 0) - level[j];
+  }
 }
 
 /** Difference between the harmony just before and just after each frame. */

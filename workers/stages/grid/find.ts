@@ -43,6 +43,8 @@ const BEFORE_SOUND_SECONDS = 0.04;
 
 /** A first beat this little before the file's first sample is on it (the measurement's own error), s. */
 const CUT_SECONDS = 0.008;
+/** More of a track does not make the choice of the beat surer, s. */
+const MOST_HEARD_SECONDS = 1800;
 
 /** What the finding went by; the fitting of weights and confidence reads it too. */
 export interface Evidence {
@@ -102,8 +104,9 @@ export function findGrid(
     const i = Math.floor(x);
     return i + 1 < correlation.length ? correlation[i] + (x - i) * (correlation[i + 1] - correlation[i]) : 0;
   };
-  const cues = cuesOf(features, curves);
-  const decision = decide(hypothesesOn(cues, pulse, 60 / period, prior, lagScore));
+  const heard = middleOf(features, curves, pulse);
+  const cues = cuesOf(heard.features, heard.curves);
+  const decision = decide(hypothesesOn(cues, heard.pulse, 60 / period, prior, lagScore));
   if (!decision) return none;
   const { folded } = decision;
   const { ratio, shift } = decision.hypothesis;
@@ -145,6 +148,30 @@ export function findGrid(
   const stretches = stretchesOf(grid.kind, grid.endTime, fit.alignments, period);
   grid.regions = regionsOf(stretches, confidence);
   return { grid, evidence: { curves, steady, comb: candidates[0].comb, decision, stretches } };
+}
+
+/** The middle of a long track, as far as it takes to tell which of the possible beats is the beat: views, not copies. */
+function middleOf(features: GridFeatures, curves: OnsetCurves, pulse: Pulse) {
+  const frames = Math.min(curves.frames, Math.round(MOST_HEARD_SECONDS / curves.hop));
+  if (frames === curves.frames) return { features, curves, pulse };
+  const from = (curves.frames - frames) >> 1;
+  const part = <A extends Float32Array | Float64Array>(list: A) => list.subarray(from, from + frames) as A;
+  const fine = Math.round(curves.hop / features.hop);
+  return {
+    features: {
+      ...features,
+      frames: frames * fine,
+      energy: features.energy.map((band) => band.subarray(from * fine, (from + frames) * fine)),
+    },
+    curves: {
+      ...curves,
+      offset: curves.offset + from * curves.hop,
+      frames,
+      bands: curves.bands.map(part),
+      combined: part(curves.combined),
+    },
+    pulse: part(pulse),
+  };
 }
 
 function meanInterval(beats: Float64Array): number {

@@ -81,7 +81,7 @@ export class FrontEnd {
       hop: (this.frameLow * this.decimation) / this.workingRate,
       frames,
       duration: this.samples / this.info.sampleRate,
-      energy: this.bands.map((band) => band.view().subarray(0, frames)),
+      energy: this.bands.map((band) => band.take(frames)),
       harmony: this.harmony.finish(),
     };
   }

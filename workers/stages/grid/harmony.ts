@@ -55,12 +55,13 @@ export class HarmonyBuilder {
   }
 
   finish(): Harmony {
+    const frames = this.rows.length / HARMONY_BINS;
     return {
       hop: HOP / this.sampleRate,
       offset: SIZE / 2 / this.sampleRate,
-      frames: this.rows.length / HARMONY_BINS,
+      frames,
       bins: HARMONY_BINS,
-      data: this.rows.view(),
+      data: this.rows.take(),
     };
   }
 

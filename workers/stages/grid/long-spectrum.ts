@@ -3,11 +3,19 @@
  * and its harmonics pin it down still further.
  */
 import FFT from 'fft.js';
+import { release } from '../../release.ts';
 import { parabolicPeak } from './statistics.ts';
 
 /** Harmonics of the beat that are compared: beat, half, quarter (and the thirds between). */
 const HARMONICS = [1, 2, 3, 4, 6, 8];
 const HARMONIC_WEIGHTS = [1, 1, 0.5, 1, 0.4, 0.5];
+
+/**
+ * Of a curve longer than this, over an hour, pairs are averaged first (its highest harmonics of the quickest beats are
+ * lost, which are the least of the comb), and it is not padded to twice its length: the transform would take as much
+ * memory as all else.
+ */
+const MOST_FRAMES = 2 ** 19;
 
 export class LongSpectrum {
   private readonly magnitude: Float32Array;
@@ -15,15 +23,21 @@ export class LongSpectrum {
   private readonly seconds: number;
 
   constructor(curve: Float32Array, hop: number) {
+    while (curve.length > MOST_FRAMES) {
+      curve = halved(curve);
+      hop *= 2;
+    }
     let size = 2;
-    while (size < 2 * curve.length) size *= 2;
+    while (size < curve.length || (size < 2 * curve.length && size < MOST_FRAMES)) size *= 2;
     const fft = new FFT(size);
-    const input = new Float64Array(size);
+    const input = new Float32Array(size);
     input.set(curve);
     const out = new Float64Array(2 * size);
     fft.realTransform(out, input);
     this.magnitude = new Float32Array(size / 2 + 1);
     for (let k = 0; k <= size / 2; k++) this.magnitude[k] = Math.sqrt(out[2 * k] ** 2 + out[2 * k + 1] ** 2);
+    release(input);
+    release(out);
     this.perHz = size * hop;
     this.seconds = curve.length * hop;
   }
@@ -64,4 +78,10 @@ export class LongSpectrum {
     const peak = parabolicPeak(this.comb(hz - step), best, this.comb(hz + step));
     return { hz: hz + peak * step, score: best };
   }
+}
+
+function halved(curve: Float32Array): Float32Array {
+  const out = new Float32Array(curve.length >> 1);
+  for (let i = 0; i < out.length; i++) out[i] = (curve[2 * i] + curve[2 * i + 1]) / 2;
+  return out;
 }

@@ -1,5 +1,6 @@
 /** Onset curves: how much louder each band becomes, about 115 times a second. */
 import { AIR, BASS, BODY, MIDDLE, PRESENCE, type GridFeatures } from './features.ts';
+import { release } from '../../release.ts';
 import { quantile } from './statistics.ts';
 
 /** Fine frames per curve frame. */
@@ -77,6 +78,7 @@ function riseOf(energy: Float32Array, frames: number): Float32Array {
     const rise = level[j + 1] - level[j - 1];
     if (rise > 0) out[j] = Math.min(LARGEST_RISE_DB, rise);
   }
+  release(power);
   return out;
 }
 
@@ -102,4 +104,5 @@ export function removeTrend(curve: Float32Array, width: number): void {
     }
     curve[j] -= sum / count;
   }
+  release(copy);
 }

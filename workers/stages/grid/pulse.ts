@@ -2,6 +2,7 @@
  * A pulse: how many beats have passed at each frame of the onset curves. Constant and drifting tempi look the
  * same from here on, so metre, phase and downbeat need no second version for drifting tracks.
  */
+import { release } from '../../release.ts';
 import type { OnsetCurves } from './onset-curve.ts';
 
 /** Beat position (a real number) of each curve frame, rising. */
@@ -55,7 +56,7 @@ export function foldPulse(
     weight[i] += 1 - part;
     weight[i + 1 === bins ? 0 : i + 1] += part;
   }
-  return curves.map((curve) => {
+  const folded = curves.map((curve) => {
     const out = new Float64Array(bins);
     for (let j = 0; j < places.length; j++) {
       const y = curve[j];
@@ -68,4 +69,7 @@ export function foldPulse(
     for (let i = 0; i < bins; i++) out[i] = weight[i] > 0 ? out[i] / weight[i] : 0;
     return out;
   });
+  release(places);
+  release(parts);
+  return folded;
 }

@@ -1,4 +1,5 @@
 /** One constant tempo over a stretch: exact period and phase, and whether it holds at all. */
+import { release } from '../../release.ts';
 import { alignWindows, alignmentWeight, type Alignment } from './align.ts';
 import type { OnsetCurves } from './onset-curve.ts';
 import { steadyPulse } from './pulse.ts';
@@ -43,7 +44,7 @@ export function windowBeats(period: number): number {
 export function fitSteady(curves: OnsetCurves, period: number, from = 0, to = curves.frames): SteadyFit {
   let origin = curves.offset + from * curves.hop;
   for (let round = 0; round < ROUNDS; round++) {
-    const found = alignWindows(curves, steadyPulse(curves, origin, period), windowBeats(period), from, to);
+    const found = alignedTo(curves, origin, period, from, to);
     const line = fitLineRobust(
       found.map((a) => a.time),
       found.map((a) => a.shift * period),
@@ -55,8 +56,21 @@ export function fitSteady(curves: OnsetCurves, period: number, from = 0, to = cu
     period *= 1 + line.slope;
     if (Math.abs(line.slope) < SETTLED) break;
   }
-  const alignments = alignWindows(curves, steadyPulse(curves, origin, period), windowBeats(period), from, to);
+  const alignments = alignedTo(curves, origin, period, from, to);
   return { period, origin, alignments, ...judge(alignments, period) };
+}
+
+function alignedTo(
+  curves: OnsetCurves,
+  origin: number,
+  period: number,
+  from: number,
+  to: number,
+): Alignment[] {
+  const pulse = steadyPulse(curves, origin, period);
+  const found = alignWindows(curves, pulse, windowBeats(period), from, to);
+  release(pulse);
+  return found;
 }
 
 /** How well windows agree with the pulse that they were aligned to. */
