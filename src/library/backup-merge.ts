@@ -131,7 +131,19 @@ export function joinedCard(
   return replay(both).cards.get(cards.mine.key) ?? null;
 }
 
-/** Settings that are tables: those of both, mine where both have an entry. */
+/** Settings that are tables or lists: those of both, mine where both have an entry. */
 export function bothSettings(mine: SettingRecord, theirs: SettingRecord, now: number): SettingRecord {
+  if (Array.isArray(mine.value) && Array.isArray(theirs.value)) {
+    return { ...mine, value: bothLists(mine.value, theirs.value), savedAt: now };
+  }
   return { ...mine, value: { ...(theirs.value as object), ...(mine.value as object) }, savedAt: now };
 }
+
+/** Mine, then theirs that I have not: known by their id, or, where that is broken, by all that they hold. */
+function bothLists(mine: readonly unknown[], theirs: readonly unknown[]): unknown[] {
+  const same = (a: unknown, b: unknown) => (idOf(a) === undefined ? sameValue(a, b) : idOf(a) === idOf(b));
+  return [...mine, ...theirs.filter((each) => !mine.some((one) => same(each, one)))];
+}
+
+const idOf = (value: unknown): unknown =>
+  typeof value === 'object' && value !== null && 'id' in value ? value.id : undefined;

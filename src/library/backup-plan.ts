@@ -15,6 +15,9 @@ const LOCAL_SETTINGS = new Set(['selected', 'demo', 'keepAudio']);
 /** Settings that are tables, so that both can be kept. */
 const TABLES = new Set(['palettes']);
 
+/** Settings that are lists of things made, each with an id. */
+const LISTS = new Set(['performances']);
+
 const isTable = (value: unknown) => typeof value === 'object' && value !== null && !Array.isArray(value);
 
 /** @returns the plan; nothing is written */
@@ -109,7 +112,9 @@ export async function planImport(db: LibraryDb, backup: Backup): Promise<ImportP
       plan.writes.push({ store: 'settings', key, base: mine, record: theirs });
     } else if (LOCAL_SETTINGS.has(key) || sameValue(mine.value, theirs.value)) plan.same.push(item);
     else {
-      const both = TABLES.has(key) && isTable(mine.value) && isTable(theirs.value);
+      const both =
+        (TABLES.has(key) && isTable(mine.value) && isTable(theirs.value)) ||
+        (LISTS.has(key) && Array.isArray(mine.value) && Array.isArray(theirs.value));
       const choices = both ? (['mine', 'theirs', 'both'] as const) : (['mine', 'theirs'] as const);
       ask(plan, { ...item, choices, sides: { store: 'settings', mine, theirs } });
     }

@@ -15,6 +15,8 @@ import {
 export class SettingsState {
   current = $state.raw<Readonly<Settings>>(defaultSettings());
 
+  /** Stored recordings that cannot be read go back with every change of the others. */
+  #unreadable: readonly unknown[] = [];
   readonly #disk: Disk;
   readonly #report: (sentence: string) => void;
   readonly #saver = createSaver<unknown>({
@@ -29,11 +31,13 @@ export class SettingsState {
   }
 
   async load(): Promise<void> {
-    const { settings, problems } = await this.#disk.read(readSettings, {
+    const { settings, problems, unreadable } = await this.#disk.read(readSettings, {
       settings: defaultSettings(),
       problems: [],
+      unreadable: [],
     });
     this.current = settings;
+    this.#unreadable = unreadable;
     problems.forEach(this.#report);
   }
 
@@ -42,7 +46,8 @@ export class SettingsState {
     // Values from a component may be reactive proxies, which the browser cannot store.
     const plain = checkSetting(key, $state.snapshot(value));
     this.current = { ...this.current, [key]: plain };
-    this.#saver.set(key, plain);
+    const rest = key === 'performances' ? this.#unreadable : [];
+    this.#saver.set(key, rest.length && Array.isArray(plain) ? [...plain, ...rest] : plain);
   }
 
   /** Something waits to be written. */

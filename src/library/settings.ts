@@ -25,7 +25,8 @@ export const FIRST_VOLUME = 0.25;
 /** A click has a sharp edge: half of the track's own level is plenty. */
 export const FIRST_CLICK_LEVEL = 0.5;
 
-export const MAX_PERFORMANCES = 20;
+/** No more are recorded beyond these; a restored backup may bring more, which are kept. */
+export const MAX_PERFORMANCES = 100;
 /** As `shared/behaviour/what-if/performance.ts` has it; what a press of another version means is asked on replay. */
 const PerformanceSchema = v.object({
   id: v.string(),
@@ -66,7 +67,7 @@ const SCHEMAS = {
   /** What the person's taps came late by, s (negative: early); null: not measured. */
   tapOffset: v.object({ ear: nullable(v.number()), eye: nullable(v.number()) }),
   /** Short mixes recorded on a rehearsal deck, newest first. */
-  performances: v.pipe(v.array(PerformanceSchema), v.maxLength(MAX_PERFORMANCES)),
+  performances: v.array(PerformanceSchema),
   /** Equal-power fades at the jumps of the rehearsal decks. */
   jumpFades: v.boolean(),
   /** The first steps were shown to their end, or skipped. */
@@ -118,13 +119,36 @@ export function checkSetting<K extends SettingKey>(key: K, value: unknown): Sett
   return v.parse(SCHEMAS[key], value) as Settings[K];
 }
 
+export interface ReadSettings {
+  settings: Settings;
+  problems: string[];
+  /** Stored recordings that cannot be read: written back behind the others, so that they are not lost. */
+  unreadable: unknown[];
+}
+
+/** Each recording by itself: a broken one, or one whose id came before, costs none of the others. */
+function readPerformances(stored: readonly unknown[]): {
+  read: Settings['performances'];
+  unreadable: unknown[];
+} {
+  const read = new Map<string, Settings['performances'][number]>();
+  const unreadable: unknown[] = [];
+  for (const each of stored) {
+    const result = v.safeParse(PerformanceSchema, each);
+    if (result.success && !read.has(result.output.id)) read.set(result.output.id, result.output);
+    else unreadable.push(each);
+  }
+  return { read: [...read.values()], unreadable };
+}
+
 /**
  * All settings, defaults filled in. A stored value that does not fit is reported and left where it is, and
  * keys of other versions are left alone.
  */
-export async function readSettings(db: LibraryDb): Promise<{ settings: Settings; problems: string[] }> {
+export async function readSettings(db: LibraryDb): Promise<ReadSettings> {
   const settings = defaultSettings();
   const problems: string[] = [];
+  let unreadable: unknown[] = [];
   const stored = new Map((await db.getAll('settings')).map((record) => [record.key, record.value]));
   const take = <K extends SettingKey>(key: K) => {
     if (!stored.has(key)) return;
@@ -132,8 +156,16 @@ export async function readSettings(db: LibraryDb): Promise<{ settings: Settings;
     if (result.success) settings[key] = result.output as Settings[K];
     else problems.push(SENTENCES.settingUnreadable(key));
   };
+  const performances = stored.get('performances');
+  if (Array.isArray(performances)) {
+    const found = readPerformances(performances);
+    settings.performances = found.read;
+    unreadable = found.unreadable;
+    if (unreadable.length) problems.push(SENTENCES.recordingsUnreadable(unreadable.length));
+    stored.delete('performances');
+  }
   SETTING_KEYS.forEach(take);
-  return { settings, problems };
+  return { settings, problems, unreadable };
 }
 
 /** Writes some settings in one transaction, which begins synchronously. */

@@ -28,10 +28,6 @@ export interface Kept {
   performance: Performance;
 }
 
-/** The recordings with one more, newest first; beyond `most` the oldest go. */
-export const withRecording = (all: readonly Kept[], one: Kept, most: number): Kept[] =>
-  [one, ...all].slice(0, most);
-
 /** The same deck `by` seconds later on its clock. For a deck that loads nothing, slips nowhere and waits for nothing. */
 export function shifted(state: DeckState, by: number): DeckState {
   return {

@@ -138,11 +138,12 @@ export const words = {
   },
   whatIf: {
     title: 'The same mix on another deck',
-    hint: 'Record what you press on one deck; see which of it another deck can do, and by which presses. Recording starts with the deck as it is switched on. The last 20 recordings are kept.',
+    hint: 'Record what you press on one deck; see which of it another deck can do, and by which presses. Recording starts with the deck as it is switched on.',
     record: (deck: string) => `Record on the ${deck.toLowerCase()}`,
     stopRecording: 'Stop recording',
     needsTrack: 'Load a track first.',
     recording: 'Recording…',
+    full: 'There are as many recordings as are kept. Delete one to record again.',
     which: 'Recording',
     label: (track: string, deck: string, count: number, s: number, when: string) =>
       `“${track}” on ${deck}: ${plural(count, 'event', 'events')} in ${s.toFixed(1)} s, ${when}`,

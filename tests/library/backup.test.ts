@@ -24,7 +24,7 @@ import { lineOf } from '../../src/library/backup-format.ts';
 import { anyMarkers } from '../exchange/arbitrary.ts';
 import { shippedFile } from '../profiles/files.ts';
 import { analysis, freshName, record } from './helpers.ts';
-import { answer, booth, KEY, round, SESSION, set, train } from './made.ts';
+import { answer, booth, KEY, mix, round, SESSION, set, train } from './made.ts';
 
 const NAME = 'night.jsonl';
 const NOW = 1_764_000_000_000;
@@ -475,6 +475,22 @@ describe('a conflict', () => {
       'mine',
       'other',
     ]);
+  });
+
+  test('of recordings: both are kept, each once, broken ones too', async () => {
+    const db = await filled();
+    const [a, b, c, odd] = [mix('a'), mix('b'), mix('c'), { kind: 'odd' }];
+    const put = (value: unknown) => db.put('settings', { key: 'performances', value, savedAt: 9 });
+    await put([b, a, odd]);
+    const file = await saved(db);
+    await put([c, a]);
+    const plan = await planOf(db, file);
+    expect(plan.conflicts.map(({ id, choices }) => [id, choices])).toEqual([
+      ['settings performances', ['mine', 'theirs', 'both']],
+    ]);
+    await carryOut(db, plan, all(plan, 'both'), NOW);
+    expect((await db.get('settings', 'performances'))!.value).toEqual([c, a, b, odd]);
+    db.close();
   });
 
   test('with a library that changed meanwhile writes nothing', async () => {

@@ -21,6 +21,16 @@ export const set = (changes: Partial<GigSet> = {}): GigSet => ({
   ...changes,
 });
 
+/** A recording of a rehearsal. */
+export const mix = (id: string) => ({
+  ...{ id, at: DAY_MS, profile: { id: 'small-touch', name: 'Small touch' } },
+  performance: {
+    track: { id: 'a', name: 'A', duration: 8 },
+    moves: [{ time: 1, press: { kind: 'play' } }],
+    ...{ position: 0, playing: true },
+  },
+});
+
 export const KEY = keyOf('small-touch', 'find-drop', 'drop');
 export const answer = (day: number, changes: Partial<AnswerRecord> = {}): AnswerRecord => ({
   ...{ at: day * DAY_MS, key: KEY, drill: 'find-drop', section: 'drop', deckId: 'small-touch' },

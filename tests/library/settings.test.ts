@@ -11,7 +11,10 @@ import {
   SETTING_KEYS,
   writeSettings,
 } from '../../src/library/settings.ts';
+import { Disk } from '../../src/library/disk.ts';
+import { SettingsState } from '../../src/library/settings.svelte.ts';
 import { freshName } from './helpers.ts';
+import { mix } from './made.ts';
 
 describe('the saver', () => {
   beforeEach(() => {
@@ -112,6 +115,31 @@ describe('settings', () => {
     expect(problems).toEqual([SENTENCES.settingUnreadable('volume')]);
     expect((await db.get('settings', 'volume'))?.value).toBe(7);
     expect((await db.get('settings', 'from-the-future'))?.value).toEqual({ a: 1 });
+    db.close();
+  });
+
+  test('a broken recording costs only itself', async () => {
+    const db = await openDatabase({ name: freshName() });
+    const broken = [null, { id: 'old' }, { ...mix('c'), performance: 7 }];
+    const stored = [mix('a'), ...broken, mix('b'), mix('a')];
+    await writeSettings(db, new Map([['performances', stored]]), 1);
+    const { settings, problems, unreadable } = await readSettings(db);
+    expect(settings.performances).toEqual([mix('a'), mix('b')]);
+    expect(unreadable).toEqual([...broken, mix('a')]);
+    expect(problems).toEqual([SENTENCES.recordingsUnreadable(4)]);
+    db.close();
+  });
+
+  test('what cannot be read of the recordings is written back with the others', async () => {
+    const disk = new Disk({ report: () => {}, name: freshName() });
+    await disk.open();
+    const db = disk.db!;
+    await writeSettings(db, new Map([['performances', [{ id: 'old' }, mix('a')]]]), 1);
+    const state = new SettingsState(disk, () => {});
+    await state.load();
+    state.set('performances', [mix('b'), ...state.current.performances]);
+    await state.flush();
+    expect((await db.get('settings', 'performances'))?.value).toEqual([mix('b'), mix('a'), { id: 'old' }]);
     db.close();
   });
 
