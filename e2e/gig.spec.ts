@@ -2,11 +2,12 @@
 import type { Page } from '@playwright/test';
 import { checkAccess } from './support/axe.ts';
 import { readRecords } from './support/database.ts';
+import { openAll } from './support/demo.ts';
 import { excerpt } from './support/files.ts';
 import { expect, give, openApp, test } from './support/page.ts';
 
 async function openGig(page: Page) {
-  await openApp(page);
+  await openAll(page);
   await expect(page.getByTestId('play')).toBeEnabled();
   await page.getByRole('button', { name: 'Propose from sections' }).click();
   await expect(page.getByTestId('tag').first()).toBeVisible();
@@ -322,7 +323,7 @@ test('the difference sheet puts the likeliest trap first and leads to the drills
 test('no state of Gig breaks a rule of accessibility in either light, or is wider than a phone', async ({
   page,
 }) => {
-  await openApp(page);
+  await openAll(page);
   await expect(page.getByTestId('play')).toBeEnabled();
   await page.getByRole('button', { name: 'Propose from sections' }).click();
   await expect(page.getByTestId('tag').first()).toBeVisible();

@@ -3,14 +3,8 @@ import { readFileSync } from 'node:fs';
 import type { Page } from '@playwright/test';
 import { checkAccess } from './support/axe.ts';
 import { putSession, readRecords } from './support/database.ts';
-import { demo } from './support/files.ts';
+import { openAll } from './support/demo.ts';
 import { expect, openApp, test } from './support/page.ts';
-
-/** Opens the app with all of its demo set: from fewer tracks other questions are made. */
-async function openAll(page: Page) {
-  await openApp(page);
-  await expect(page.getByTestId('tracks').getByRole('listitem')).toHaveCount(demo.tracks.length);
-}
 
 async function startSession(page: Page) {
   await openAll(page);

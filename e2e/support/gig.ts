@@ -4,7 +4,8 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { Page } from '@playwright/test';
 import { demo } from './files.ts';
-import { expect, give, openApp } from './page.ts';
+import { openAll } from './demo.ts';
+import { expect, give } from './page.ts';
 
 export const tab = (page: Page, name: string) => page.getByRole('button', { name, exact: true });
 /** A new folder outside the repository. */
@@ -13,7 +14,7 @@ export const titles = demo.tracks.map(({ title }) => title);
 
 /** Markers on the first demo track, then a set of all tracks against a booth of the poorest deck. */
 export async function openGig(page: Page, extra: string[] = []): Promise<void> {
-  await openApp(page);
+  await openAll(page);
   await expect(page.getByTestId('play')).toBeEnabled();
   await page.getByRole('button', { name: 'Propose from sections' }).click();
   await expect(page.getByTestId('tag').first()).toBeVisible();
