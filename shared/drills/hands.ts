@@ -9,38 +9,12 @@ import { afterAnswer } from './cards.ts';
 import { type Interval, meanOf, medianInterval } from './statistics.ts';
 import { DRILLS as READING } from './kinds/index.ts';
 import { richestOf } from './make.ts';
-import type { CardRecord, DrillKind, Grade, ItemKey, Session } from './types.ts';
+import type { CardRecord, DrillKind, Grade, HandRecord, HandResult, ItemKey, Session } from './types.ts';
+
+export type { HandRecord, HandResult } from './types.ts';
 
 /** Stands in a key where a reading drill has the kind of section. */
 export const HAND = 'hand';
-
-/** How a round went, beside the best there is on that deck. */
-export interface HandResult {
-  deckId: string;
-  drill: DrillId;
-  done: boolean;
-  /** Why it ended without the goal; null where the goal was reached. */
-  ended: 'given-up' | 'spoilt' | 'too-late' | null;
-  presses: number;
-  /** Fewest presses that lead there on this deck. */
-  fewest: number;
-  /** s on the drill's clock, to the goal or to the last press */
-  seconds: number;
-  /** Least time with the fewest presses, s. */
-  leastSeconds: number;
-  /** How far off the beat, or how long it was silent, ms; null where nothing is measured. */
-  errorMs: number | null;
-  /** The same for the best way. */
-  bestErrorMs: number | null;
-}
-
-/** One round as it is kept. */
-export interface HandRecord extends HandResult {
-  /** ms since 1970 */
-  at: number;
-  key: ItemKey;
-  grade: Grade;
-}
 
 export const handKey = (deckId: string, drill: DrillId): ItemKey => `${deckId}/${drill}/${HAND}`;
 

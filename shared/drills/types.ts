@@ -4,12 +4,12 @@
  * be heard. Times in seconds from the first decoded sample.
  */
 import type { TrackAnalysis } from '../analysis.ts';
+import type { DrillId } from '../behaviour/drills/machine.ts';
 import type { DisplayColumns, GridLine } from '../display/columns.ts';
 import type { EditedGrid } from '../grid/edit-model.ts';
 import type { PhaseReadout } from '../profile/schema.ts';
 import type { EditedSection } from '../sections/edit.ts';
 import type { ContrastLayer } from '../survival/contrast.ts';
-import type { HandRecord } from './hands.ts';
 
 /** A random number 0 ≤ x < 1, as from `Math.random`. */
 export type Random = () => number;
@@ -245,6 +245,34 @@ export interface PlannedItem {
   /** Seed of the item's random choices: the same seed, tracks and profiles give the same item. */
   seed: number;
   why: 'due' | 'new' | 'early' | 'baseline';
+}
+
+/** How a round went, beside the best there is on that deck. */
+export interface HandResult {
+  deckId: string;
+  drill: DrillId;
+  done: boolean;
+  /** Why it ended without the goal; null where the goal was reached. */
+  ended: 'given-up' | 'spoilt' | 'too-late' | null;
+  presses: number;
+  /** Fewest presses that lead there on this deck. */
+  fewest: number;
+  /** s on the drill's clock, to the goal or to the last press */
+  seconds: number;
+  /** Least time with the fewest presses, s. */
+  leastSeconds: number;
+  /** How far off the beat, or how long it was silent, ms; null where nothing is measured. */
+  errorMs: number | null;
+  /** The same for the best way. */
+  bestErrorMs: number | null;
+}
+
+/** One round as it is kept. */
+export interface HandRecord extends HandResult {
+  /** ms since 1970 */
+  at: number;
+  key: ItemKey;
+  grade: Grade;
 }
 
 /** A session as plain data: it can be stored after every answer and taken up again after a reload. */

@@ -2,11 +2,8 @@
 import { isRelease, type Press, type PressKind, pressesOf } from '../../shared/behaviour/press.ts';
 import type { DeckProfile } from '../../shared/profile/schema.ts';
 import { type Control as DrillControl, keysFor } from '../train/hands/controls.ts';
+import { type TaskStep } from './steps.ts';
 import { controlWords } from './words.ts';
-
-/** Parts of the task, in its order. Choosing the track comes before them and is no press of the deck's. */
-export const STEPS = ['find', 'start', 'hold', 'leave'] as const;
-export type TaskStep = (typeof STEPS)[number];
 
 export interface Control extends Omit<DrillControl, 'group' | 'press' | 'release'> {
   press: Press;

@@ -3,7 +3,7 @@ import type { Intent } from '../../shared/behaviour/what-if/intents.ts';
 import type { Press } from '../../shared/behaviour/press.ts';
 import type { DeckProfile } from '../../shared/profile/schema.ts';
 import { pressWords } from '../train/hands/words.ts';
-import type { TaskStep } from './controls.ts';
+import type { TaskStep } from './steps.ts';
 
 const plural = (count: number, one: string, many: string) => `${count} ${count === 1 ? one : many}`;
 const beats = (count: number) => plural(Math.round(count * 1000) / 1000, 'beat', 'beats');

@@ -2,11 +2,8 @@
 import type { AnyMachine, DrillPress } from '../../../shared/behaviour/drills/machine.ts';
 import { hasListPress, type ListPress } from '../../../shared/behaviour/drills/list-model.ts';
 import type { DeckProfile } from '../../../shared/profile/schema.ts';
+import { type Group, GROUPS } from './groups.ts';
 import { pressWords } from './words.ts';
-
-/** Parts of the task, in the order in which they are shown. */
-export const GROUPS = ['drive', 'cues', 'loops', 'quantise', 'list', 'rows', 'letters'] as const;
-export type Group = (typeof GROUPS)[number];
 
 export interface Control {
   /** Unique within a drill. */

@@ -3,7 +3,7 @@ import type { DrillId, DrillPress, DrillStep } from '../../../shared/behaviour/d
 import type { Effect } from '../../../shared/behaviour/effect.ts';
 import { messageWords } from '../../../shared/behaviour/words.ts';
 import type { DeckProfile } from '../../../shared/profile/schema.ts';
-import type { Group } from './controls.ts';
+import type { Group } from './groups.ts';
 
 const plural = (count: number, one: string, many: string) => `${count} ${count === 1 ? one : many}`;
 const beats = (count: number) => plural(Math.round(count * 1000) / 1000, 'beat', 'beats');
