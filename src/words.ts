@@ -166,6 +166,7 @@ export const words = {
   tempoLabel: 'Tempo',
   keyLabel: 'Key',
   loudnessLabel: 'Loudness',
+  loudness: (lufs: string) => `${lufs} LUFS`,
   verdictMark: { agrees: '=', octave: '×2', differs: '≠', none: '–' },
   channels: (count: number) => (count === 1 ? 'mono' : count === 2 ? 'stereo' : `${count} channels`),
   silent: (name: string) => `“${name}” is silent from start to end. Check that it is the file you meant.`,

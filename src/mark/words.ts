@@ -3,6 +3,7 @@
 const ms = (value: number) => `${Math.abs(value)} ms`;
 
 export const words = {
+  withKey: (does: string, key: string) => `${does} (${key})`,
   title: 'Mark',
   reading: 'This track is still being read. Grid and sections can be corrected as soon as it is done.',
   laneSections: 'Sections',
