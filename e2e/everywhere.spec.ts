@@ -1,6 +1,6 @@
 /** What must hold on every screen and in every state: rules of accessibility, both lights, large type, other scripts. */
 import { checkAccess } from './support/axe.ts';
-import { broken, lengthen, overflow } from './support/layout.ts';
+import { broken, lengthen, overflow, shorten } from './support/layout.ts';
 import { expect, test } from './support/page.ts';
 import { STATES } from './support/states.ts';
 
@@ -43,19 +43,8 @@ for (const width of [1440, 390]) {
       await lengthen(page);
       expect.soft(await overflow(page), name).toBeLessThanOrEqual(0);
       expect.soft(await broken(page), name).toEqual([]);
-      await page.screenshot({ path: `.playwright/rtl-${width}-${name.replace(/\W+/g, '-')}.png` });
       // The next state is opened by our own words.
-      await page.evaluate(() => (document.documentElement.dir = 'ltr'));
-      for (const element of [page.locator('body')]) {
-        await element.evaluate((body) => {
-          const walker = document.createTreeWalker(body, NodeFilter.SHOW_TEXT);
-          while (walker.nextNode()) {
-            const node = walker.currentNode as Text;
-            if (node.data.includes('\u2060'))
-              node.data = node.data.replace(/ä+(?=\P{L}|$)/gu, '').replace('\u2060', '');
-          }
-        });
-      }
+      await shorten(page);
     }
   });
 }

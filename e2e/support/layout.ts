@@ -30,6 +30,19 @@ export async function lengthen(page: Page): Promise<void> {
   await page.evaluate(() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done))));
 }
 
+/** Takes back what `lengthen` did. */
+export async function shorten(page: Page): Promise<void> {
+  await page.evaluate(() => {
+    document.documentElement.dir = 'ltr';
+    const walker = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
+    while (walker.nextNode()) {
+      const node = walker.currentNode as Text;
+      if (node.data.includes('\u2060'))
+        node.data = node.data.replace(/ä+(?=\P{L}|$)/gu, '').replace('\u2060', '');
+    }
+  });
+}
+
 /** Pictures along the time axis: what stands on them stands where its time is. */
 const TIMED =
   '.lane, .ladder-strips, .overview, .anchors, .axis, .strip, .strip-box, svg, canvas, .bc, .funnel, .through';
@@ -53,9 +66,9 @@ export async function broken(page: Page): Promise<string[]> {
       `${element.tagName.toLowerCase()}.${[...element.classList].filter((c) => !c.startsWith('svelte-')).join('.')} “${(element.textContent ?? '').trim().slice(0, 40)}”`;
 
     /** The part of a box that its scrolling and cutting ancestors let through, or null. */
-    const seen = (element: Element, box: DOMRect): DOMRect | null => {
+    const seen = (from: Element | null, box: DOMRect): DOMRect | null => {
       let { left, top, right, bottom } = box;
-      for (let at = element.parentElement; at && at !== document.body; at = at.parentElement) {
+      for (let at = from; at && at !== document.body; at = at.parentElement) {
         const { overflowX, overflowY } = getComputedStyle(at);
         if (overflowX === 'visible' && overflowY === 'visible') continue;
         const outer = at.getBoundingClientRect();
@@ -65,19 +78,19 @@ export async function broken(page: Page): Promise<string[]> {
       return right - left > 1 && bottom - top > 1 ? new DOMRect(left, top, right - left, bottom - top) : null;
     };
     const pieces: { element: Element; box: DOMRect }[] = [];
-    const add = (element: Element, whole: DOMRect) => {
-      const box = seen(element, whole);
+    const add = (element: Element, whole: DOMRect, from: Element | null) => {
+      const box = seen(from, whole);
       if (box) pieces.push({ element, box });
     };
     for (const element of document.body.querySelectorAll('*')) {
       if (skip(element) || !shown(element)) continue;
       const control = element.matches('input, select, textarea, button');
-      if (control) add(element, element.getBoundingClientRect());
+      if (control) add(element, element.getBoundingClientRect(), element.parentElement);
       for (const node of element.childNodes) {
         if (node.nodeType !== 3 || !node.nodeValue?.trim()) continue;
         const range = document.createRange();
         range.selectNodeContents(node);
-        for (const box of range.getClientRects()) add(element, box);
+        for (const box of range.getClientRects()) add(element, box, element);
         // Cut: by itself or by what it stands in.
         for (let at: Element | null = element; at && at !== document.body; at = at.parentElement) {
           const style = getComputedStyle(at);
