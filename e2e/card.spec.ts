@@ -3,7 +3,6 @@ import { execFileSync } from 'node:child_process';
 import { createHash } from 'node:crypto';
 import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { checkAccess } from './support/axe.ts';
 import { excerpt } from './support/files.ts';
 import { openCard, openGig, scratch, tab, titles } from './support/gig.ts';
 import { expect, give, openApp, test } from './support/page.ts';
@@ -206,18 +205,6 @@ test('a folder gets everything, a second one does not replace it, and a refusal 
   await page.getByTestId('take-folder').click();
   await expect(page.getByTestId('take-fault')).toContainText('Choose the folder again and allow it.');
   await expect(page.getByTestId('take-done')).toHaveCount(0);
-});
-
-test('card and take-along pass the rules of accessibility', async ({ page }) => {
-  await openCard(page);
-  const card = await checkAccess(page);
-  expect(card.violations).toEqual([]);
-  expect(card.passed).toBeGreaterThan(10);
-  await page.getByTestId('card-paper').selectOption('phone');
-  expect((await checkAccess(page)).violations).toEqual([]);
-  await tab(page, 'Take along').click();
-  await expect(page.getByTestId('take-zip')).toBeEnabled();
-  expect((await checkAccess(page)).violations).toEqual([]);
 });
 
 test('copies are played by the browser itself (WAV), and by the app (AIFF)', async ({ page, browser }) => {

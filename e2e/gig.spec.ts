@@ -1,6 +1,5 @@
 /** The gig: a set and a booth are made, checked, and kept; what differs between two decks. */
 import type { Page } from '@playwright/test';
-import { checkAccess } from './support/axe.ts';
 import { readRecords } from './support/database.ts';
 import { openAll } from './support/demo.ts';
 import { excerpt } from './support/files.ts';
@@ -318,48 +317,4 @@ test('the difference sheet puts the likeliest trap first and leads to the drills
   await page.getByTestId('difference-to').selectOption('overview-only');
   await lines.filter({ hasText: 'There is no beat jump.' }).getByTestId('try-it').click();
   await expect(page.getByTestId('rehearse').getByTestId('profile').first()).toHaveValue('overview-only');
-});
-
-test('no state of Gig breaks a rule of accessibility in either light, or is wider than a phone', async ({
-  page,
-}) => {
-  await openAll(page);
-  await expect(page.getByTestId('play')).toBeEnabled();
-  await page.getByRole('button', { name: 'Propose from sections' }).click();
-  await expect(page.getByTestId('tag').first()).toBeVisible();
-  const clean = async (state: string) => {
-    for (const theme of ['booth', 'paper']) {
-      await page.evaluate((name) => (document.documentElement.dataset.theme = name), theme);
-      const { violations, passed } = await checkAccess(page);
-      expect(violations, `${state}, ${theme}`).toEqual([]);
-      expect(passed).toBeGreaterThan(10);
-    }
-    await page.setViewportSize({ width: 390, height: 844 });
-    const over = await page.evaluate(() => document.documentElement.scrollWidth - window.innerWidth);
-    expect(over, `${state} on a phone`).toBeLessThanOrEqual(0);
-    await page.setViewportSize({ width: 1440, height: 900 });
-  };
-  const tab = (name: string) => page.getByRole('button', { name, exact: true }).click();
-  await tab('Gig');
-  await clean('nothing yet');
-  await tab('New set');
-  await tab('New booth');
-  await page.getByTestId('add-all').click();
-  await page.getByRole('button', { name: 'From markers' }).first().click();
-  await page
-    .getByTestId('entry')
-    .nth(1)
-    .getByLabel(/^Plan a move in/)
-    .selectOption('follow-tempo');
-  await page.getByTestId('add-booth-deck').selectOption('?');
-  await expect(page.getByTestId('deck-questions')).toBeVisible();
-  await clean('plan, with the questions');
-  await tab('Check');
-  await expect(page.getByTestId('score')).toBeVisible({ timeout: 60_000 });
-  await expect(page.getByTestId('check-stop')).toHaveCount(0);
-  for (const places of await page.getByTestId('places').locator('summary').all()) await places.click();
-  await clean('check, with every place');
-  await tab('Differences');
-  await page.getByTestId('difference-to').selectOption('overview-only');
-  await clean('differences');
 });

@@ -95,18 +95,3 @@ test('the help page lists every key of the tables', async ({ page }) => {
   const told = await page.getByTestId('keys').locator('dd').allTextContents();
   expect(told).toEqual(KEY_GROUPS.flatMap(({ rows }) => rows.map(({ does }) => does)));
 });
-
-for (const theme of ['booth', 'paper'] as const) {
-  test(`390 px wide in the ${theme} light: steps, a deck in words and the glossary fit`, async ({ page }) => {
-    await page.setViewportSize({ width: 390, height: 844 });
-    await firstStart(page);
-    await page.getByLabel('Light').selectOption(theme);
-    await page.getByTestId('explain').first().click();
-    const over = () => page.evaluate(() => document.documentElement.scrollWidth - window.innerWidth);
-    expect(await over()).toBeLessThanOrEqual(0);
-    expect((await checkAccess(page)).violations).toEqual([]);
-    await tab(page, 'Help').click();
-    expect(await over()).toBeLessThanOrEqual(0);
-    expect((await checkAccess(page)).violations).toEqual([]);
-  });
-}

@@ -1,7 +1,6 @@
 /** Hand drills: worked by keys and by touch to the goal, refused where a deck needs none, and open to everybody. */
 import type { Page } from '@playwright/test';
 import { readFileSync } from 'node:fs';
-import { checkAccess } from './support/axe.ts';
 import { putSession, readRecords } from './support/database.ts';
 import { expect, openApp, test } from './support/page.ts';
 
@@ -252,25 +251,6 @@ test('a deadline that passes ends the drill', async ({ page }) => {
   await expect(page.getByTestId('hand-read-out')).toContainText('Beats to the drop');
   await expect(page.getByTestId('hand-result')).toContainText('Too late: the drop has come.');
   await expect(page.getByTestId('hand-result')).toHaveAttribute('data-done', 'false');
-});
-
-test('both lights: no rule of accessibility is broken before, while and after', async ({ page }) => {
-  await openHands(page, 'small-touch');
-  for (const theme of ['booth', 'paper']) {
-    await page.evaluate((name) => (document.documentElement.dataset.theme = name), theme);
-    await choose(page, 'find-by-letter');
-    const stages = [
-      () => page.getByTestId('hand-start').click(),
-      () => page.getByTestId('hand-give-up').click(),
-      () => choose(page, 'reach-slot'),
-    ];
-    for (const next of stages) {
-      const report = await checkAccess(page);
-      expect(report.violations).toEqual([]);
-      expect(report.passed).toBeGreaterThan(10);
-      await next();
-    }
-  }
 });
 
 test.describe('on a small touch screen', () => {

@@ -2,7 +2,6 @@
 import { execFileSync } from 'node:child_process';
 import { copyFileSync, readFileSync } from 'node:fs';
 import type { Page } from '@playwright/test';
-import { checkAccess } from './support/axe.ts';
 import { excerpt } from './support/files.ts';
 import { expect, give, openApp, test } from './support/page.ts';
 
@@ -354,21 +353,6 @@ test('a file that is none is refused with a sentence, and nothing is lost', asyn
   await expect(page.getByTestId('exchange-news')).toContainText(/bad\.vtt, line \d/);
   await expect(tags(page)).toHaveCount(count);
 });
-
-for (const theme of ['booth', 'paper'] as const) {
-  test(`nothing for the accessibility checker to find with markers in the ${theme} light`, async ({
-    page,
-  }) => {
-    // All of it in view: what sticks to an edge covers nothing then.
-    await page.setViewportSize({ width: 1440, height: 3200 });
-    await openMarked(page);
-    await page.getByLabel('Light').selectOption(theme);
-    await page.getByTestId('verdict').nth(3).click();
-    const { violations, passed } = await checkAccess(page);
-    expect(violations).toEqual([]);
-    expect(passed).toBeGreaterThan(20);
-  });
-}
 
 test('390 px wide: lane, table, card and plan fit', async ({ page }) => {
   await page.setViewportSize({ width: 390, height: 844 });

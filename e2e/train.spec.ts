@@ -1,54 +1,9 @@
 /** Reading drills: asked, answered by keyboard and by touch, explained, kept over a reload, and shown as progress. */
 import { readFileSync } from 'node:fs';
-import type { Page } from '@playwright/test';
 import { checkAccess } from './support/axe.ts';
 import { putSession, readRecords } from './support/database.ts';
-import { openAll } from './support/demo.ts';
-import { expect, openApp, test } from './support/page.ts';
-
-async function startSession(page: Page) {
-  await openAll(page);
-  await page.getByRole('button', { name: 'Train', exact: true }).click();
-  // Hand drills have their own tests.
-  await page.getByTestId('with-hands').uncheck();
-  await page.getByTestId('start').click();
-  // Tracks that are not sure are asked about first; here they are left out.
-  const confirm = page.getByTestId('confirm');
-  const question = page.getByTestId('question');
-  await expect(confirm.or(question)).toBeVisible({ timeout: 30_000 });
-  while (await confirm.isVisible()) {
-    const about = (await confirm.locator('p').first().textContent())!;
-    await confirm.getByRole('button', { name: /^Leave this track out/ }).click();
-    await expect(confirm.getByText(about)).toHaveCount(0);
-    await expect(confirm.or(question)).toBeVisible();
-  }
-  await expect(question).toBeVisible();
-}
-
-/** Answers the open question by keyboard alone. */
-async function answerByKeys(page: Page) {
-  const question = page.getByTestId('question');
-  const choice = question.locator('input[name="drill-option"], input[name="drill-word"]').first();
-  if (await choice.count()) {
-    await choice.focus();
-    await page.keyboard.press('Space');
-  } else if (await question.getByTestId('bars').count()) {
-    await question.getByTestId('bars').focus();
-    await page.keyboard.type('1');
-  } else if (await question.getByTestId('time-answer').count()) {
-    await question.getByTestId('time-answer').focus();
-    await page.keyboard.type('0:30');
-  } else {
-    await question.getByRole('slider').focus();
-    for (let i = 0; i < 6; i++) await page.keyboard.press('Shift+ArrowRight');
-    await expect(question.getByRole('slider')).toHaveAttribute('aria-valuetext', /^column \d+ of \d+$/);
-  }
-  await question.locator('input[name="drill-confidence"]').first().focus();
-  await page.keyboard.press('Space');
-  await question.getByTestId('answer').focus();
-  await page.keyboard.press('Enter');
-  await expect(page.getByTestId('result')).toBeVisible();
-}
+import { expect, test } from './support/page.ts';
+import { answerByKeys, openAll, startSession } from './support/train.ts';
 
 test('a question is answered by keyboard and explained; a reload goes on where it was', async ({ page }) => {
   await startSession(page);

@@ -59,9 +59,16 @@ export async function broken(page: Page): Promise<string[]> {
         element.checkVisibility({ opacityProperty: true, visibilityProperty: true })
       );
     };
+    /** Left to screen readers by being clipped to nothing, as the heads of tables are that stand as lists. */
+    const forEars = (from: Element) => {
+      for (let at: Element | null = from; at; at = at.parentElement)
+        if (getComputedStyle(at).clipPath === 'inset(50%)') return true;
+      return false;
+    };
     const skip = (element: Element) =>
       Boolean(element.closest(timed)) ||
-      Boolean(element.closest('.visually-hidden, .skip, option, [aria-hidden="true"]'));
+      Boolean(element.closest('.visually-hidden, .skip, option, [aria-hidden="true"]')) ||
+      forEars(element);
     const name = (element: Element) =>
       `${element.tagName.toLowerCase()}.${[...element.classList].filter((c) => !c.startsWith('svelte-')).join('.')} “${(element.textContent ?? '').trim().slice(0, 40)}”`;
 
@@ -125,3 +132,22 @@ export async function broken(page: Page): Promise<string[]> {
     return [...new Set(faults)];
   }, TIMED);
 }
+
+/** Elements, those in shadow trees as well, that would move by themselves: by a transition, an animation, a smooth scroll. */
+export const moving = (page: Page) =>
+  page.evaluate(() => {
+    const found: string[] = [];
+    const look = (root: Document | ShadowRoot) => {
+      for (const element of root.querySelectorAll('*')) {
+        const { transitionDuration, animationName, scrollBehavior } = getComputedStyle(element);
+        const still =
+          transitionDuration.split(', ').every((each) => parseFloat(each) === 0) &&
+          animationName === 'none' &&
+          scrollBehavior === 'auto';
+        if (!still) found.push(`${element.tagName.toLowerCase()}.${element.className}`);
+        if (element.shadowRoot) look(element.shadowRoot);
+      }
+    };
+    look(document);
+    return found.concat(document.getAnimations().map((each) => `animation ${each.playState}`));
+  });

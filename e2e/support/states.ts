@@ -1,7 +1,8 @@
 /** Every screen of the app in its states, one after the other in one window: for rules that must hold on all of them. */
 import type { Page } from '@playwright/test';
-import { excerpt, written } from './files.ts';
-import { expect, openApp } from './page.ts';
+import { demo, excerpt, written } from './files.ts';
+import { expect, skipTour } from './page.ts';
+import { answerByKeys, comeToQuestion } from './train.ts';
 
 const tab = (page: Page, name: string) => page.getByRole('button', { name, exact: true }).first();
 
@@ -12,9 +13,18 @@ export interface State {
 
 export const STATES: readonly State[] = [
   {
+    name: 'the first steps',
+    async open(page) {
+      await page.goto('/');
+      await expect(page.getByTestId('tour')).toBeVisible({ timeout: 30_000 });
+      await expect(page.getByTestId('play')).toBeEnabled();
+    },
+  },
+  {
     name: 'Compare',
     async open(page) {
-      await openApp(page);
+      await skipTour(page);
+      await expect(page.getByTestId('tracks').getByRole('listitem')).toHaveCount(demo.tracks.length);
       await expect(page.getByTestId('play')).toBeEnabled();
     },
   },
@@ -49,7 +59,7 @@ export const STATES: readonly State[] = [
       await expect(page.getByTestId('play')).toBeEnabled();
       await page.getByRole('button', { name: 'Propose from sections' }).click();
       await expect(page.getByTestId('tag').first()).toBeVisible();
-      await page.keyboard.press('1');
+      await page.getByTestId('verdict').nth(3).click();
       await expect(page.getByTestId('thread-card')).toBeVisible();
     },
   },
@@ -70,6 +80,16 @@ export const STATES: readonly State[] = [
     },
   },
   {
+    name: 'Mark, with all opened: regions, taps, a plan of slots',
+    async open(page) {
+      for (const key of [']', 'a', 't']) await page.keyboard.press(key);
+      await page.getByText('Region by region').click();
+      await page.getByText('Plan slots').click();
+      await expect(page.getByTestId('take-plan')).toBeVisible();
+      await expect(page.getByTestId('section').first()).toBeVisible();
+    },
+  },
+  {
     name: 'Train',
     async open(page) {
       await tab(page, 'Train').click();
@@ -77,19 +97,55 @@ export const STATES: readonly State[] = [
     },
   },
   {
-    name: 'Train, a first step of a session',
+    name: 'Train, a session asks about a track first',
     async open(page) {
+      await page.getByTestId('with-hands').uncheck();
       await page.getByTestId('start').click();
-      await expect(page.getByTestId('confirm').or(page.getByTestId('question'))).toBeVisible({
-        timeout: 30_000,
-      });
+      await expect(page.getByTestId('confirm')).toBeVisible({ timeout: 30_000 });
+    },
+  },
+  { name: 'Train, a question', open: comeToQuestion },
+  { name: 'Train, what the answer was', open: answerByKeys },
+  {
+    name: 'Train, progress',
+    async open(page) {
+      await tab(page, 'Progress').click();
+      await expect(page.getByTestId('answers-csv')).toBeVisible();
     },
   },
   {
-    name: 'Rehearse',
+    name: 'Train, a hand drill before its start',
+    async open(page) {
+      await tab(page, 'Hands').click();
+      await page.getByTestId('hand-deck').selectOption('small-touch');
+      await page.locator('[data-drill="find-by-letter"] button').click();
+      await expect(page.getByTestId('hand-start')).toBeVisible();
+    },
+  },
+  {
+    name: 'Train, a hand drill that runs',
+    async open(page) {
+      await page.getByTestId('hand-start').click();
+      await expect(page.getByTestId('hand-give-up')).toBeVisible();
+    },
+  },
+  {
+    name: 'Train, a hand drill that is over',
+    async open(page) {
+      await page.getByTestId('hand-give-up').click();
+      await expect(page.getByTestId('hand-result')).toBeVisible();
+    },
+  },
+  {
+    name: 'Rehearse, two linked decks, one with a track',
     async open(page) {
       await tab(page, 'Rehearse').click();
-      await expect(page.getByTestId('deck-0')).toBeVisible();
+      await page.getByRole('button', { name: 'Two linked decks' }).click();
+      await page.getByTestId('deck-0').getByTestId('load').click();
+      await expect(page.getByTestId('deck-0').getByTestId('told')).toHaveText('The track is loaded.', {
+        timeout: 40_000,
+      });
+      await expect(page.getByTestId('deck-1')).toBeVisible();
     },
   },
   {
@@ -107,13 +163,35 @@ export const STATES: readonly State[] = [
       await page.getByTestId('add-all').click();
       await page.getByRole('button', { name: 'From markers' }).first().click();
       await expect(page.getByTestId('entry').first()).toBeVisible();
+      await page
+        .getByTestId('entry')
+        .nth(1)
+        .getByLabel(/^Plan a move in/)
+        .selectOption('follow-tempo');
     },
   },
   {
-    name: 'Gig, checked',
+    name: 'Gig, the questions about a deck',
+    async open(page) {
+      await page.getByTestId('add-booth-deck').selectOption('?');
+      await expect(page.getByTestId('deck-questions')).toBeVisible();
+    },
+  },
+  {
+    name: 'Gig, checked, with every place',
     async open(page) {
       await tab(page, 'Check').click();
       await expect(page.getByTestId('score')).toBeVisible({ timeout: 60_000 });
+      await expect(page.getByTestId('check-stop')).toHaveCount(0);
+      for (const places of await page.getByTestId('places').locator('summary').all()) await places.click();
+    },
+  },
+  {
+    name: 'Gig, differences',
+    async open(page) {
+      await tab(page, 'Differences').click();
+      await page.getByTestId('difference-to').selectOption('overview-only');
+      await expect(page.getByTestId('try-it').first()).toBeVisible();
     },
   },
   {
@@ -121,6 +199,13 @@ export const STATES: readonly State[] = [
     async open(page) {
       await tab(page, 'Card').click();
       await expect(page.getByTestId('card-sheet')).toBeVisible({ timeout: 30_000 });
+    },
+  },
+  {
+    name: 'Gig, the card for a phone',
+    async open(page) {
+      await page.getByTestId('card-paper').selectOption('phone');
+      await expect(page.getByTestId('card-sheet')).toBeVisible();
     },
   },
   {
@@ -154,7 +239,7 @@ export const STATES: readonly State[] = [
     },
   },
   {
-    name: 'an empty library',
+    name: 'Compare, tracks just removed',
     async open(page) {
       await tab(page, 'Compare').click();
       await page.getByRole('button', { name: 'Remove the demo set' }).click();
