@@ -109,8 +109,16 @@ export const STATES: readonly State[] = [
   {
     name: 'Train, progress',
     async open(page) {
-      await tab(page, 'Progress').click();
-      await expect(page.getByTestId('answers-csv')).toBeVisible();
+      // An answer about the deck that one knows is only a measure for the others: then it takes one more.
+      for (let more = 0; more < 8; more++) {
+        await tab(page, 'Progress').click();
+        await expect(page.getByTestId('progress')).toBeVisible();
+        if (await page.getByTestId('answers-csv').isVisible()) return;
+        await tab(page, 'Reading').click();
+        await page.getByTestId('next').click();
+        await answerByKeys(page);
+      }
+      throw new Error('No deck has answers.');
     },
   },
   {
