@@ -14,7 +14,8 @@ test.describe.configure({ timeout: 300_000 });
 /** All rules in one light; in the other those about colour, which alone can differ. */
 async function accessible(page: Page, name: string): Promise<void> {
   // All of it in view: what sticks to an edge covers nothing then.
-  await page.setViewportSize({ width: page.viewportSize()!.width, height: 3200 });
+  const height = await page.evaluate(() => document.documentElement.scrollHeight);
+  await page.setViewportSize({ width: page.viewportSize()!.width, height: height + 200 });
   for (const [theme, rules, least] of [
     ['paper', ['color-contrast'], 1],
     ['booth', undefined, 16],

@@ -41,6 +41,8 @@ export const words = {
     forget: 'Leave them',
   },
   formats: 'WAV, AIFF, MP3, AAC, ALAC, FLAC, Ogg Vorbis and Opus. Nothing leaves this computer.',
+  readingNow: (count: number) => (count === 1 ? 'One file is being read.' : `${count} files are being read.`),
+  allRead: 'Nothing is being read any more.',
   yourTracks: 'Your tracks',
   noTracks: 'No track yet. Drop a file, or bring the demo set back.',
   find: {
