@@ -2,8 +2,9 @@
 import { readFileSync } from 'node:fs';
 import { checkAccess } from './support/axe.ts';
 import { putSession, readRecords } from './support/database.ts';
+import { openAll } from './support/demo.ts';
 import { expect, openApp, test } from './support/page.ts';
-import { answerByKeys, openAll, startSession } from './support/train.ts';
+import { answerByKeys, startSession } from './support/train.ts';
 
 test('a question is answered by keyboard and explained; a reload goes on where it was', async ({ page }) => {
   await startSession(page);

@@ -1,13 +1,7 @@
 /** What tests of reading drills share. */
 import type { Page } from '@playwright/test';
-import { demo } from './files.ts';
-import { expect, openApp } from './page.ts';
-
-/** Opens the app with all of its demo set: from fewer tracks other questions are made. */
-export async function openAll(page: Page): Promise<void> {
-  await openApp(page);
-  await expect(page.getByTestId('tracks').getByRole('listitem')).toHaveCount(demo.tracks.length);
-}
+import { openAll } from './demo.ts';
+import { expect } from './page.ts';
 
 /** Opens the app and a session of reading drills, at its first question. */
 export async function startSession(page: Page): Promise<void> {
