@@ -185,8 +185,8 @@ export class GigState {
     this.#edit((set) => edits.changeEntry(set, id, change));
   }
 
-  /** Says why something that was typed was not taken. */
-  refuse(sentence: string): void {
+  /** Says why something that was typed was not taken, or what became of a wish. */
+  say(sentence: string): void {
     this.#tell(sentence);
   }
 

@@ -43,7 +43,10 @@ export const simpleMove = (kind: MoveKind): PlannedMove | null =>
   SIMPLE_MOVES.find((move) => move.kind === kind) ?? null;
 
 /** Mix points and moves as a track's own markers tell them: the cues that the set needs, and its loops. */
-export function fromMarkers(entry: SetEntry, markers: readonly Marker[]): Partial<SetEntry> {
+export function fromMarkers(
+  entry: SetEntry,
+  markers: readonly Marker[],
+): Pick<SetEntry, 'mixIn' | 'mixOut' | 'moves'> {
   const named = (name: RegExp) => markers.find((marker) => name.test(marker.name))?.time ?? null;
   const has = (id: string) => entry.moves.some((move) => 'markerId' in move && move.markerId === id);
   const fresh = markers.flatMap((marker): PlannedMove[] => {

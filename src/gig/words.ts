@@ -79,6 +79,10 @@ export const words = {
     `${text} is not in ${title}: it is ${length} long.`,
   fromMarkers: 'From markers',
   fromMarkersHint: 'Takes mix in, mix out and the cues that the set needs from the track’s own markers',
+  tookFromMarkers: (points: number, moves: number) =>
+    `Taken from the markers: ${plural(points, 'mix point', 'mix points')} and ${plural(moves, 'move', 'moves')}.`,
+  nothingFromMarkers: (title: string) =>
+    `Nothing new to take from the markers of ${title}: name markers “Mix in” and “Mix out”, give the cues that the set needs the highest importance, or place loops.`,
   planned: 'Planned moves',
   planMove: (title: string) => `Plan a move in ${title}`,
   addMove: 'Plan a move…',
