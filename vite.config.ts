@@ -27,6 +27,8 @@ export default defineConfig({
     include: ['tests/**/*.test.ts'],
     environment: 'node',
     setupFiles: ['tests/setup/properties.ts'],
+    // By default one core is left free, which on two cores is half of them.
+    maxWorkers: '100%',
     testTimeout: 120_000,
     hookTimeout: 300_000,
   },
