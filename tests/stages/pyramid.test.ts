@@ -4,6 +4,7 @@ import { BASS_MIDDLE_HZ, LAYERS, MIDDLE_TREBLE_HZ } from '../../shared/bands.ts'
 import { type Pyramid, REDUCTION, readPyramid } from '../../shared/pyramid.ts';
 import { BandSplit } from '../../workers/stages/band-split.ts';
 import { levelsOf } from '../../workers/stages/levels.ts';
+import { PIECE_COLUMNS } from '../../workers/stages/column-store.ts';
 import { TOP_COLUMNS, createPyramidStage, fineHop } from '../../workers/stages/pyramid.ts';
 import { SimdSplitMeter } from '../../workers/stages/simd/simd-split-meter.ts';
 import { PlainSplitMeter } from '../../workers/stages/split-meter.ts';
@@ -184,6 +185,20 @@ describe('pyramid stage', () => {
     // The last column of the snapshot was not full yet.
     for (let layer = 0; layer < LAYERS.length; layer++)
       expect(level.peak[layer].subarray(0, -1)).toEqual(same?.peak[layer].subarray(0, level.length - 1));
+  });
+
+  it('a snapshot of very few columns is the top of the finished pyramid, however long the track', () => {
+    const info = { sampleRate: 8000, channels: 1 };
+    // More fine columns than the store keeps in one piece.
+    const stage = createPyramidStage(info);
+    stage.push([noise(60 * info.sampleRate, 0.7, 9)]);
+    const [level] = stage.snapshot(1).levels;
+    const whole = stage.finish();
+    expect(whole.levels[0].length).toBeGreaterThan(PIECE_COLUMNS);
+    expect(level.length).toBe(1);
+    expect(level.hop).toBeGreaterThanOrEqual(whole.duration);
+    for (let layer = 0; layer < LAYERS.length; layer++)
+      expect(level.peak[layer][0]).toBe(Math.max(...whole.levels[0].peak[layer]));
   });
 
   it('an empty track and one sample are pyramids too', () => {

@@ -1,7 +1,7 @@
 /** The stage that measures the levels of every layer at a fine hop and stacks them into a pyramid. */
 import { LAYERS } from '../../shared/bands.ts';
 import { type Pyramid, type PyramidLevel, REDUCTION, TARGET_HOP_SECONDS } from '../../shared/pyramid.ts';
-import { ColumnStore } from './column-store.ts';
+import { ColumnStore, PIECE_COLUMNS } from './column-store.ts';
 import { createSplitMeter } from './meter-choice.ts';
 import { METER_FRAMES, type Reading, type SplitMeter } from './split-meter.ts';
 import type { Stage, StreamInfo } from './stage.ts';
@@ -66,13 +66,15 @@ class Columns implements PyramidStage {
 
   snapshot(columns: number): Pyramid {
     const fine = this.#store.length;
+    // A group lies in one piece of the store; what needs larger ones joins the joined.
     let group = 1;
-    while (Math.ceil(fine / group) > columns) group *= REDUCTION;
+    while (Math.ceil(fine / group) > columns && group * REDUCTION <= PIECE_COLUMNS) group *= REDUCTION;
     const pieces = Array.from(this.#store.pieces(), (rows) => {
       const { peak, rms } = byMeasure(rows);
       return joinColumns(this.#hop / this.#info.sampleRate, rows[0].length, peak, rms, group);
     });
-    const level = inARow(pieces, (this.#hop * group) / this.#info.sampleRate);
+    let level = inARow(pieces, (this.#hop * group) / this.#info.sampleRate);
+    while (level.length > columns) level = joinedLevel(level);
     return { duration: this.#frames / this.#info.sampleRate, levels: [level] };
   }
 
@@ -126,10 +128,14 @@ function inARow(pieces: readonly PyramidLevel[], hop: number): PyramidLevel {
 export function stackLevels(fine: PyramidLevel): PyramidLevel[] {
   const levels = [fine];
   for (let level = fine; level.length > TOP_COLUMNS; levels.push(level)) {
-    level = joinColumns(level.hop, level.length, level.peak, level.rms, REDUCTION);
+    level = joinedLevel(level);
   }
   return levels;
 }
+
+/** The level above: REDUCTION columns joined to one. */
+const joinedLevel = ({ hop, length, peak, rms }: PyramidLevel): PyramidLevel =>
+  joinColumns(hop, length, peak, rms, REDUCTION);
 
 /** Joins each `group` columns: the largest peak, the root of the mean power. The last group may be smaller. */
 function joinColumns(
