@@ -26,34 +26,34 @@ const FLOAT_BYTES = 4;
 const FLOATS = '$floats';
 const NUMBER = '$number';
 
-/** An analysis as text and the arrays that the text points into, one after the other. */
+/** An analysis as text, and the bytes of the arrays that the text points into, one after the other. */
 export interface AnalysisParts {
   json: string;
-  /** Views of the analysis's own arrays. */
-  arrays: Float32Array<ArrayBuffer>[];
+  /** Little-endian; views of the analysis's own arrays where the machine has that order itself. */
+  floats: Uint8Array<ArrayBuffer>[];
 }
 
 /** Takes an analysis apart without copying its arrays; `analysisFromParts` puts it together again. */
 export function analysisParts(analysis: TrackAnalysis): AnalysisParts {
-  const arrays: Float32Array<ArrayBuffer>[] = [];
-  let floats = 0;
+  const floats: Uint8Array<ArrayBuffer>[] = [];
+  let count = 0;
   const json = JSON.stringify(analysis, (_key, value: unknown) => {
     if (value instanceof Float32Array) {
-      arrays.push(value as Float32Array<ArrayBuffer>);
-      floats += value.length;
-      return { [FLOATS]: [floats - value.length, value.length] };
+      floats.push(littleEndianBytes(value as Float32Array<ArrayBuffer>));
+      count += value.length;
+      return { [FLOATS]: [count - value.length, value.length] };
     }
     if (ArrayBuffer.isView(value)) throw new TypeError('Only 32-bit float arrays can be stored.');
     if (typeof value === 'number' && (!Number.isFinite(value) || Object.is(value, -0)))
       return { [NUMBER]: Object.is(value, -0) ? '-0' : String(value) };
     return value;
   });
-  return { json, arrays };
+  return { json, floats };
 }
 
 /**
  * The analysis that `analysisParts` took apart.
- * @param floats the bytes of all arrays, one after the other
+ * @param floats all of its bytes, one array after the other
  * @throws RangeError or SyntaxError when the parts do not belong together
  */
 export function analysisFromParts(json: string, floats: Uint8Array): TrackAnalysis {
@@ -62,18 +62,18 @@ export function analysisFromParts(json: string, floats: Uint8Array): TrackAnalys
 
 /** Bytes of an analysis; `decodeAnalysis` gives back an equal one. */
 export function encodeAnalysis(analysis: TrackAnalysis): Uint8Array<ArrayBuffer> {
-  const { json, arrays } = analysisParts(analysis);
-  const floats = arrays.reduce((sum, array) => sum + array.length, 0);
+  const { json, floats } = analysisParts(analysis);
+  const floatBytes = floats.reduce((sum, { length }) => sum + length, 0);
   const text = new TextEncoder().encode(json);
   const headerBytes = Math.ceil(text.length / ALIGNMENT) * ALIGNMENT;
-  const bytes = new Uint8Array(PREFIX_BYTES + headerBytes + floats * FLOAT_BYTES);
+  const bytes = new Uint8Array(PREFIX_BYTES + headerBytes + floatBytes);
   bytes.set(new TextEncoder().encode(MAGIC), 0);
   bytes.fill(0x20, PREFIX_BYTES, PREFIX_BYTES + headerBytes);
   bytes.set(text, PREFIX_BYTES);
   let place = PREFIX_BYTES + headerBytes;
-  for (const array of arrays) {
-    bytes.set(littleEndianBytes(array), place);
-    place += array.byteLength;
+  for (const array of floats) {
+    bytes.set(array, place);
+    place += array.length;
   }
   const view = new DataView(bytes.buffer);
   view.setUint32(4, LAYOUT_VERSION, true);
@@ -131,7 +131,9 @@ function revive(value: unknown, bytes: Uint8Array, floatsFrom: number): unknown 
 }
 
 /** The bytes of `array` in little-endian order; the other way round on reading, which is the same swap. */
-function littleEndianBytes(array: Float32Array | Uint8Array): Uint8Array {
+function littleEndianBytes(
+  array: Float32Array<ArrayBuffer> | Uint8Array<ArrayBuffer>,
+): Uint8Array<ArrayBuffer> {
   const bytes = new Uint8Array(array.buffer, array.byteOffset, array.byteLength);
   if (HOST_IS_LITTLE_ENDIAN) return bytes;
   const swapped = bytes.slice();

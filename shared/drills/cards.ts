@@ -27,7 +27,8 @@ const isSound = ({ stability, difficulty }: CardRecord): boolean =>
   difficulty <= CARD_LIMITS.difficulty[1];
 
 /**
- * The card after an answer on the trained deck. One that is of no use (damaged) is begun anew: the answer counts. Baseline answers say nothing of it and must not be given here.
+ * The card after an answer on the trained deck. One that is of no use (damaged) is begun anew: the answer counts.
+ * Baseline answers say nothing of it and must not be given here.
  * @param card null for the first answer
  * @param now ms since 1970
  */

@@ -9,6 +9,9 @@ export type Shown = (typeof SHOWN)[number];
 export const ORDERS = ['mine', 'title', 'artist', 'tempo', 'newest'] as const;
 export type Order = (typeof ORDERS)[number];
 
+/** From so many tracks on there is something to search. */
+export const WORTH_SEARCHING = 8;
+
 export interface Wish {
   /** Words, all of which must be found somewhere in the track's facts. */
   query: string;

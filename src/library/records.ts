@@ -83,7 +83,7 @@ export interface AnalysisRecord {
 export interface LongAnalysis {
   /** As `analysisParts` writes it. */
   json: string;
-  /** Its arrays, one after the other, in this machine's byte order. */
+  /** Its `floats`, one after the other. */
   floats: Blob;
 }
 

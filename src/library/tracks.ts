@@ -6,7 +6,7 @@ import { joinedEdits } from './edit-join.ts';
 import { type LibraryDb, TRACK_STORES } from './schema.ts';
 import { type Writing, writing } from './transaction.ts';
 
-/** From this length on, s, an analysis is more than 10 MB: its arrays are stored as a file. */
+/** From this length on, s, an analysis is more than 10 MB: its arrays are stored as a file, its worker is replaced. */
 export const LONG_SECONDS = 1200;
 
 export interface TrackToSave {
@@ -51,8 +51,8 @@ export async function saveTrack(
 export function analysisRecord(id: string, analysis: TrackAnalysis, analysedAt: number): AnalysisRecord {
   const { version, duration } = analysis;
   if (duration < LONG_SECONDS) return { id, version, analysis, analysedAt };
-  const { json, arrays } = analysisParts(analysis);
-  return { id, version, analysis: { json, floats: new Blob(arrays) }, analysedAt };
+  const { json, floats } = analysisParts(analysis);
+  return { id, version, analysis: { json, floats: new Blob(floats) }, analysedAt };
 }
 
 /** The place after the last one. */

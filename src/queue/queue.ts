@@ -4,6 +4,7 @@
  */
 import type { DoneReply, EarlyReply, WorkerReply } from '../../workers/protocol.ts';
 import { reason } from '../library/database.ts';
+import { LONG_SECONDS } from '../library/tracks.ts';
 import { Emitter } from './emitter.ts';
 import { hasEnded, type Job, JobFault, type JobState, QUEUE_SENTENCES } from './job.ts';
 import type { AnalysisWorker } from './worker.ts';
@@ -11,8 +12,6 @@ import type { AnalysisWorker } from './worker.ts';
 /** How long a worker may take to answer a cancel before it is replaced, ms. */
 export const CANCEL_PATIENCE_MS = 2000;
 
-/** After a file of this length, s, its worker is replaced. */
-const LONG_SECONDS = 1200;
 /** Most workers at once: each holds a file's pyramid and the decoder's memory. */
 const MOST_WORKERS = 4;
 
@@ -214,7 +213,7 @@ export class AnalysisQueue {
           settle();
           if (data.type === 'done') {
             // Its heap keeps what a long file needed; a new one is small.
-            if (data.analysis.duration > LONG_SECONDS) discardWorker(lane);
+            if (data.analysis.duration >= LONG_SECONDS) discardWorker(lane);
             resolve(data);
           } else if (data.type === 'fault') reject(new JobFault(data.code, data.sentence));
           else reject(signal.aborted ? signal.reason : crash(job));

@@ -2,7 +2,7 @@
 import { isRelease, type Press, type PressKind, pressesOf } from '../../shared/behaviour/press.ts';
 import type { DeckProfile } from '../../shared/profile/schema.ts';
 import { type Control as DrillControl, keysFor } from '../train/hands/controls.ts';
-import { type TaskStep } from './steps.ts';
+import type { TaskStep } from './steps.ts';
 import { controlWords } from './words.ts';
 
 export interface Control extends Omit<DrillControl, 'group' | 'press' | 'release'> {
