@@ -6,9 +6,9 @@ import type { TrackAnalysis } from '../analysis.ts';
 import type { DeckProfile, WaveformKind } from '../profile/schema.ts';
 import type { DisplayColumns, DisplayView } from './columns.ts';
 import { deckGridLines } from './lines.ts';
-import { coloursOf, quantise } from './quantise.ts';
+import { coloursOf } from './quantise.ts';
 import type { Resolution } from './quantise.ts';
-import { readTiles } from './tiles.ts';
+import { readStretch } from './stretch.ts';
 
 /** Slack for times that are a multiple of a column but for the rounding of floats, in columns. */
 const COLUMN_SLACK = 1e-6;
@@ -27,7 +27,7 @@ export function visibleSeconds(profile: DeckProfile, zoomStop: number): number |
   return zoomSeconds[Math.min(Math.max(0, Math.round(zoomStop) || 0), zoomSeconds.length - 1)];
 }
 
-/** The deck's own columns at a zoom stop, whatever the track: they lie on a lattice that starts with it. */
+/** The deck's own columns: they lie on a lattice that starts with the track. */
 export interface Lattice {
   secondsPerColumn: number;
   resolution: Resolution;
@@ -78,8 +78,17 @@ export function scrollingColumns(
     startTime: first * width,
     secondsPerColumn: width,
     count,
-    ...readTiles(analysis.pyramid, stretch, resolution),
+    ...readStretch(analysis.pyramid, stretch, resolution),
     gridLines: count ? deckGridLines(analysis.grid, profile, from, to, deckColumn, width) : [],
+  };
+}
+
+/** The overview's columns of a track of `duration` s; of no width where it has no length. */
+export function overviewLattice(duration: number, { overview }: DeckProfile): Lattice {
+  const { columns, heightSteps, kind, colourSteps } = overview;
+  return {
+    secondsPerColumn: duration > 0 ? duration / columns : 0,
+    resolution: { kind, heightSteps, colourSteps: coloursOf(kind, colourSteps) },
   };
 }
 
@@ -91,15 +100,13 @@ export function overviewColumns(
   analysis: Pick<TrackAnalysis, 'pyramid' | 'duration'>,
   profile: DeckProfile,
 ): DisplayColumns {
-  const { columns, heightSteps, kind, colourSteps } = profile.overview;
-  const count = analysis.duration > 0 ? columns : 0;
-  const secondsPerColumn = count ? analysis.duration / count : 0;
-  const resolution: Resolution = { kind, heightSteps, colourSteps: coloursOf(kind, colourSteps) };
+  const { secondsPerColumn, resolution } = overviewLattice(analysis.duration, profile);
+  const count = secondsPerColumn ? profile.overview.columns : 0;
   return {
     startTime: 0,
     secondsPerColumn,
     count,
-    ...quantise(analysis.pyramid, 0, secondsPerColumn, count, resolution),
+    ...readStretch(analysis.pyramid, { secondsPerColumn, level: 0, first: 0, count }, resolution),
     ...resolution,
     gridLines: [],
   };

@@ -1,9 +1,8 @@
-/** A stretch of a track reduced to the columns, heights and colours of one display. */
+/** Columns of a pyramid reduced to the heights and colours of one display. */
 import { BANDS } from '../bands.ts';
-import type { Pyramid } from '../pyramid.ts';
+import type { Pyramid, PyramidLevel } from '../pyramid.ts';
 import type { ColumnKind } from './columns.ts';
 import { bandBalance, colourStep, heightTable, levelOf, trebleShare } from './heights.ts';
-import { type Spans, spansOf } from './spans.ts';
 
 /** What a display can tell apart: the only facts that reach the columns. */
 export interface Resolution {
@@ -12,164 +11,132 @@ export interface Resolution {
   colourSteps: number;
 }
 
-export interface QuantisedColumns {
-  /** heights[layer][column]: three layers for `three-band`, else one. */
-  heights: Uint16Array[];
-  colours: Uint8Array;
-}
-
-/** Index of the whole signal in the pyramid's layers. */
-const FULL = BANDS.length;
-
 /** Colour steps that a kind has: those coloured by layer, and the flat one, have one. */
 export const coloursOf = (kind: ColumnKind, steps: number): number =>
   kind === 'tint' || kind === 'single' ? steps : 1;
 
-/** `count` empty columns. */
-export function emptyColumns(kind: ColumnKind, count: number): QuantisedColumns {
-  return {
-    heights: Array.from({ length: kind === 'three-band' ? BANDS.length : 1 }, () => new Uint16Array(count)),
-    colours: new Uint8Array(count),
-  };
+/** Layers of heights that a kind has. */
+export const layersOf = (kind: ColumnKind): number => (kind === 'three-band' ? BANDS.length : 1);
+
+/** Index of the whole signal in the pyramid's layers. */
+const FULL = BANDS.length;
+
+/** Where equal columns that begin with the track are read from. */
+export interface Source {
+  level: PyramidLevel;
+  /** Fine columns in one column: the same choice as in `readPyramid`. */
+  ratio: number;
 }
+
+/** The coarsest level that has two columns in each of `width` s; null where the pyramid has nothing. */
+export function sourceOf({ levels }: Pyramid, width: number): Source | null {
+  const level = levels.findLast(({ hop }) => hop * 2 <= width) ?? levels[0];
+  return level?.length ? { level, ratio: width / level.hop } : null;
+}
+
+/** Rounding of floats that is let pass, in fine columns. */
+const SLACK = 1e-6;
 
 /*
- * The loops below are where the time of a display goes. Each goes over the fine columns once and takes all layers at
- * once, since the sums of one layer have to wait for one another and those of several do not. Levels are rounded to
- * single precision as they are in the pyramid.
+ * The two functions below are where the time of a display goes. They give what `readPyramid` gives: levels are rounded
+ * to single precision as they are in the pyramid, and the powers of a column are added in their order. A column reaches
+ * from the fine column that its left edge lies in (`first`) to the one before `past`, in which its right edge does.
  */
 
-/** Heights of bass, middle and treble. */
-function bandHeights(
-  { level, first, last, begin, end }: Spans,
-  table: Uint16Array,
-  [bass, middle, treble]: readonly Uint16Array[],
-) {
-  const final = level.length - 1;
-  const [bassPeak, middlePeak, treblePeak] = level.peak;
-  const [bassRms, middleRms, trebleRms] = level.rms;
-  for (let column = begin; column < end; column++) {
-    const from = first[column];
-    const to = Math.min(last[column], final);
-    if (to < from) continue;
-    let bassTop = 0;
-    let middleTop = 0;
-    let trebleTop = 0;
-    let bassPower = 0;
-    let middlePower = 0;
-    let treblePower = 0;
-    for (let i = from; i <= to; i++) {
-      if (bassPeak[i] > bassTop) bassTop = bassPeak[i];
-      if (middlePeak[i] > middleTop) middleTop = middlePeak[i];
-      if (treblePeak[i] > trebleTop) trebleTop = treblePeak[i];
-      bassPower += bassRms[i] * bassRms[i];
-      middlePower += middleRms[i] * middleRms[i];
-      treblePower += trebleRms[i] * trebleRms[i];
-    }
-    const length = to - from + 1;
-    bass[column] = table[levelOf(bassTop, rootMean(bassPower, length))];
-    middle[column] = table[levelOf(middleTop, rootMean(middlePower, length))];
-    treble[column] = table[levelOf(trebleTop, rootMean(treblePower, length))];
-  }
-}
+/** A level, and its bits. */
+const float = new Float32Array(1);
+const bits = new Int32Array(float.buffer);
 
-/** Heights of the whole signal. */
-function wholeHeights({ level, first, last, begin, end }: Spans, table: Uint16Array, heights: Uint16Array) {
-  const final = level.length - 1;
-  const peak = level.peak[FULL];
-  const rms = level.rms[FULL];
-  for (let column = begin; column < end; column++) {
-    const from = first[column];
-    const to = Math.min(last[column], final);
-    if (to < from) continue;
-    let top = 0;
-    let power = 0;
-    for (let i = from; i <= to; i++) {
-      if (peak[i] > top) top = peak[i];
-      power += rms[i] * rms[i];
-    }
-    heights[column] = table[levelOf(top, rootMean(power, to - from + 1))];
-  }
-}
-
-/** The same, and shades by the share of the bands. */
-function shadedHeights(
-  { level, first, last, begin, end }: Spans,
-  table: Uint16Array,
-  share: (bass: number, middle: number, treble: number) => number,
-  steps: number,
+/**
+ * Heights of one of a display's layers in columns `from` to `to - 1`, written there into `heights`.
+ * Peaks are compared by their bits, whose order is that of the numbers where none is negative: so the processor has
+ * no branch to guess, which in music it guesses badly.
+ */
+export function heightsInto(
+  { level, ratio }: Source,
+  { kind, heightSteps }: Resolution,
+  layer: number,
+  from: number,
+  to: number,
   heights: Uint16Array,
-  colours: Uint8Array,
-) {
-  const final = level.length - 1;
-  const peak = level.peak[FULL];
-  const rms = level.rms[FULL];
-  const [bass, middle, treble] = level.rms;
-  for (let column = begin; column < end; column++) {
-    const from = first[column];
-    const to = Math.min(last[column], final);
-    if (to < from) continue;
+): void {
+  const at = kind === 'three-band' ? layer : FULL;
+  const rms = level.rms[at];
+  const peak = new Int32Array(level.peak[at].buffer, level.peak[at].byteOffset, level.length);
+  const table = heightTable(heightSteps);
+  const end = level.length;
+  let next = (from * ratio + SLACK) | 0;
+  for (let column = from; column < to; column++) {
+    const first = next;
+    const edge = (column + 1) * ratio;
+    next = (edge + SLACK) | 0;
+    const past = Math.min(end, edge - next > SLACK ? next + 1 : next);
+    if (past <= first) continue;
     let top = 0;
     let power = 0;
+    let i = first;
+    for (; i + 4 <= past; i += 4) {
+      const r0 = rms[i];
+      const r1 = rms[i + 1];
+      const r2 = rms[i + 2];
+      const r3 = rms[i + 3];
+      power = power + r0 * r0 + r1 * r1 + r2 * r2 + r3 * r3;
+      const left = larger(peak[i], peak[i + 1]);
+      const right = larger(peak[i + 2], peak[i + 3]);
+      top = larger(top, larger(left, right));
+    }
+    for (; i < past; i++) {
+      top = larger(top, peak[i]);
+      power += rms[i] * rms[i];
+    }
+    bits[0] = top;
+    heights[column] = table[levelOf(float[0], rootMean(power, past - first))];
+  }
+}
+
+/**
+ * Shades of columns `from` to `to - 1` by the share of the bands, written there into `colours`: of a kind that has
+ * shades.
+ * @param heights of the same columns: one without a height shows no colour, so it must not carry one
+ */
+export function coloursInto(
+  { level, ratio }: Source,
+  { kind, colourSteps }: Resolution,
+  heights: Uint16Array,
+  from: number,
+  to: number,
+  colours: Uint8Array,
+): void {
+  const share = kind === 'tint' ? bandBalance : trebleShare;
+  const [bass, middle, treble] = level.rms;
+  const end = level.length;
+  let next = (from * ratio + SLACK) | 0;
+  for (let column = from; column < to; column++) {
+    const first = next;
+    const edge = (column + 1) * ratio;
+    next = (edge + SLACK) | 0;
+    if (!heights[column]) continue;
+    const past = Math.min(end, edge - next > SLACK ? next + 1 : next);
     let bassPower = 0;
     let middlePower = 0;
     let treblePower = 0;
-    for (let i = from; i <= to; i++) {
-      if (peak[i] > top) top = peak[i];
-      power += rms[i] * rms[i];
+    for (let i = first; i < past; i++) {
       bassPower += bass[i] * bass[i];
       middlePower += middle[i] * middle[i];
       treblePower += treble[i] * treble[i];
     }
-    const length = to - from + 1;
-    const height = table[levelOf(top, rootMean(power, length))];
-    // A column without height shows no colour, so it must not carry one.
-    if (!height) continue;
-    heights[column] = height;
+    const length = past - first;
     colours[column] = colourStep(
       share(rootMean(bassPower, length), rootMean(middlePower, length), rootMean(treblePower, length)),
-      steps,
+      colourSteps,
     );
   }
 }
 
+/** The larger of two numbers from 0 to 2³¹ − 1, without a branch. */
+function larger(a: number, b: number): number {
+  const difference = (a - b) | 0;
+  return (a - (difference & (difference >> 31))) | 0;
+}
+
 const rootMean = (power: number, length: number): number => Math.fround(Math.sqrt(power / length));
-
-/** `count` columns of `secondsPerColumn` from `startTime` on, read from the pyramid and quantised. */
-export function quantise(
-  pyramid: Pyramid,
-  startTime: number,
-  secondsPerColumn: number,
-  count: number,
-  { kind, heightSteps, colourSteps }: Resolution,
-): QuantisedColumns {
-  const out = emptyColumns(kind, count);
-  const spans = spansOf(pyramid, startTime, secondsPerColumn, count);
-  if (!spans) return out;
-  const table = heightTable(heightSteps);
-  const [heights] = out.heights;
-  if (kind === 'three-band') bandHeights(spans, table, out.heights);
-  else if (kind === 'plain') wholeHeights(spans, table, heights);
-  else {
-    const share = kind === 'tint' ? bandBalance : trebleShare;
-    shadedHeights(spans, table, share, colourSteps, heights, out.colours);
-  }
-  return out;
-}
-
-/**
- * Joins the columns of `from` two by two into `into`, from column `at` on: the taller of each layer, and the
- * colour of the taller (of the first where they are alike).
- * It works on what the deck shows and on nothing else, so joining cannot reveal more than the deck does.
- */
-export function joinPairs(from: QuantisedColumns, into: QuantisedColumns, at: number): void {
-  const pairs = from.colours.length >> 1;
-  from.heights.forEach((heights, layer) => {
-    const joined = into.heights[layer];
-    for (let i = 0; i < pairs; i++) {
-      const second = heights[2 * i + 1] > heights[2 * i] ? 1 : 0;
-      joined[at + i] = heights[2 * i + second];
-      if (layer === 0) into.colours[at + i] = from.colours[2 * i + second];
-    }
-  });
-}

@@ -60,11 +60,15 @@ export class MarkerFault extends Error {
 }
 
 /** Order of time; at equal times cues by slot, then loops, then marks, so that the order never wavers. */
-export function inOrder(markers: readonly Marker[]): Marker[] {
-  const rank = (m: Marker) => (m.kind === 'cue' ? (m.slot ?? MAX_SLOT + 1) : m.kind === 'loop' ? 20 : 30);
+export function inOrder<M extends Marker>(markers: readonly M[]): M[] {
   return [...markers].sort(
-    (a, b) => a.time - b.time || rank(a) - rank(b) || (a.id < b.id ? -1 : Number(a.id > b.id)),
+    (a, b) => a.time - b.time || rankOf(a) - rankOf(b) || (a.id < b.id ? -1 : Number(a.id > b.id)),
   );
+}
+
+function rankOf(marker: Marker): number {
+  if (marker.kind === 'cue') return marker.slot ?? MAX_SLOT + 1;
+  return marker.kind === 'loop' ? 20 : 30;
 }
 
 /** The hot cues, in order of time. */

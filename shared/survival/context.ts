@@ -1,9 +1,9 @@
 /** What the rules look up: worked out once for a track and a deck, so that each rule is a few lines. */
 import type { TrackAnalysis } from '../analysis.ts';
-import { cuesOf, type HotCue, inOrder, type Marker, type StructureMark } from '../markers/marker.ts';
+import { type HotCue, inOrder, type Marker, type StructureMark } from '../markers/marker.ts';
 import { tempoAt } from '../grid/grid.ts';
 import type { DeckProfile } from '../profile/schema.ts';
-import { type Contrast, contrastsOf } from './contrast.ts';
+import { type Sight, sightOf } from './contrast.ts';
 
 /** As much of an analysis as the rules need. */
 export type JudgedTrack = Pick<TrackAnalysis, 'pyramid' | 'grid' | 'duration' | 'source' | 'sections'>;
@@ -27,7 +27,8 @@ export interface RuleContext {
   mergedMarks: ReadonlyMap<string, StructureMark>;
   /** Length of one beat at `time`, s, or null without a grid. */
   beatSeconds(time: number): number | null;
-  contrast(time: number): Contrast | null;
+  /** What can be seen of the track on the deck. */
+  readonly sight: Sight;
 }
 
 export function contextFor(
@@ -35,32 +36,68 @@ export function contextFor(
   analysis: JudgedTrack,
   profile: DeckProfile,
 ): RuleContext {
+  return contextsFor(markers, analysis, [profile])[0];
+}
+
+/** One for each of the profiles, in their order; what does not hang on the deck is worked out once for all. */
+export function contextsFor(
+  markers: readonly Marker[],
+  analysis: JudgedTrack,
+  profiles: readonly DeckProfile[],
+): RuleContext[] {
   const ordered = inOrder(markers);
-  const { slots } = profile.hotCues;
-  const reachable = cuesOf(ordered).filter((cue) => cue.slot !== null && cue.slot <= slots);
+  const cues = ordered.filter((m) => m.kind === 'cue');
   const marksByRank = ordered
     .filter((m) => m.kind === 'mark')
     .sort((a, b) => b.importance - a.importance || a.time - b.time);
-  const shown = profile.marks.shown ? marksByRank.slice(0, profile.marks.limit) : [];
-  const shownMarks = new Set(shown.map((mark) => mark.id));
-  const overviewColumn = analysis.duration / profile.overview.columns;
-  const scrolls = profile.waveform.scrolling;
-  return {
-    analysis,
-    profile,
-    markers: ordered,
-    reachable,
-    marksByRank,
-    shownMarks,
-    overviewColumn,
-    onOverview: scrolls ? [] : (inOrder([...reachable, ...shown]) as (HotCue | StructureMark)[]),
-    mergedMarks: scrolls ? new Map() : mergedOf(shown, overviewColumn),
-    beatSeconds: (time) => {
-      const bpm = tempoAt(analysis.grid, time);
-      return bpm ? 60 / bpm : null;
-    },
-    contrast: contrastsOf(analysis, profile),
-  };
+  return profiles.map((profile) => new DeckContext(analysis, profile, ordered, cues, marksByRank));
+}
+
+const NONE: readonly never[] = [];
+const NO_MERGES: ReadonlyMap<string, StructureMark> = new Map();
+
+class DeckContext implements RuleContext {
+  readonly analysis: JudgedTrack;
+  readonly profile: DeckProfile;
+  readonly markers: readonly Marker[];
+  readonly reachable: readonly HotCue[];
+  readonly marksByRank: readonly StructureMark[];
+  readonly shownMarks: ReadonlySet<string>;
+  readonly overviewColumn: number;
+  readonly onOverview: readonly (HotCue | StructureMark)[];
+  readonly mergedMarks: ReadonlyMap<string, StructureMark>;
+
+  constructor(
+    analysis: JudgedTrack,
+    profile: DeckProfile,
+    ordered: readonly Marker[],
+    cues: readonly HotCue[],
+    marksByRank: readonly StructureMark[],
+  ) {
+    const { slots } = profile.hotCues;
+    const { shown, limit } = profile.marks;
+    const marks = shown ? marksByRank.slice(0, limit) : NONE;
+    const scrolls = profile.waveform.scrolling;
+    this.analysis = analysis;
+    this.profile = profile;
+    this.markers = ordered;
+    this.reachable = cues.filter(({ slot }) => slot !== null && slot <= slots);
+    this.marksByRank = marksByRank;
+    this.shownMarks = new Set(marks.map(({ id }) => id));
+    this.overviewColumn = analysis.duration / profile.overview.columns;
+    this.onOverview = scrolls ? NONE : inOrder([...this.reachable, ...marks]);
+    this.mergedMarks = scrolls ? NO_MERGES : mergedOf(marks, this.overviewColumn);
+  }
+
+  beatSeconds(time: number): number | null {
+    const bpm = tempoAt(this.analysis.grid, time);
+    return bpm ? 60 / bpm : null;
+  }
+
+  /** Looked up only where it is asked for, since each picture takes time to make. */
+  get sight(): Sight {
+    return sightOf(this.analysis, this.profile);
+  }
 }
 
 /** Greedy in order of rank: a mark stays unless one that stays is closer than a column. */

@@ -1,8 +1,8 @@
 /** Section changes that the richest deck shows and a poorer one does not, where no marker tells of them. */
 import type { Marker } from '../markers/marker.ts';
 import type { DeckProfile } from '../profile/schema.ts';
-import { type Contrast, VISIBLE_CONTRAST } from './contrast.ts';
-import { contextFor, type JudgedTrack } from './context.ts';
+import type { Contrast } from './contrast.ts';
+import { contextsFor, type JudgedTrack } from './context.ts';
 import { freeSlotUpTo, roomForMark, standsAt } from './rules/place.ts';
 import type { Remedy } from './verdict.ts';
 
@@ -30,14 +30,12 @@ export function invisibleChanges(
   markers: readonly Marker[],
 ): InvisibleChange[] {
   if (profile === richest) return [];
-  const here = contextFor(markers, analysis, profile);
-  const there = contextFor(markers, analysis, richest);
+  const [here, there] = contextsFor(markers, analysis, [profile, richest]);
   return analysis.sections.flatMap(({ startTime: time, label }): InvisibleChange[] => {
     if (time <= 0 || markers.some((marker) => standsAt(here, marker, time))) return [];
-    const contrastOnRichest = there.contrast(time);
-    if (!contrastOnRichest || contrastOnRichest.value < VISIBLE_CONTRAST) return [];
-    const contrast = here.contrast(time);
-    if (!contrast || contrast.value >= VISIBLE_CONTRAST) return [];
+    const contrast = there.sight.sees(time) ? here.sight.hidden(time) : null;
+    const contrastOnRichest = contrast && there.sight.contrast(time);
+    if (!contrast || !contrastOnRichest) return [];
     const proposal: InvisibleChange['proposal'] = roomForMark(here)
       ? { action: 'add-mark', time, name: label }
       : { action: 'add-cue', time, name: label, slot: freeSlotUpTo(markers, profile.hotCues.slots) };

@@ -1,16 +1,12 @@
 /** Verdicts: every rule asked about every marker, on a deck or on several. */
-import type { Marker, MarkerKind } from '../markers/marker.ts';
+import type { Marker } from '../markers/marker.ts';
 import type { DeckProfile } from '../profile/schema.ts';
-import { contextFor, type JudgedTrack } from './context.ts';
+import { contextFor, contextsFor, type JudgedTrack, type RuleContext } from './context.ts';
 import type { Rule } from './rules/rule.ts';
-import { RULES } from './rules/rules.ts';
+import { RULES, rulesByKind } from './rules/rules.ts';
 import type { Reason, Verdict } from './verdict.ts';
 
-const rulesByKind: Record<MarkerKind, readonly Rule[]> = {
-  cue: RULES.filter(({ kinds }) => kinds.includes('cue')),
-  mark: RULES.filter(({ kinds }) => kinds.includes('mark')),
-  loop: RULES.filter(({ kinds }) => kinds.includes('loop')),
-};
+const ALL_RULES = rulesByKind(RULES);
 
 /**
  * What becomes of each marker on one deck, with every reason; in the order of `markers`.
@@ -23,21 +19,43 @@ export function verdictsFor(
   analysis: JudgedTrack,
   profile: DeckProfile,
 ): Verdict[] {
-  const context = contextFor(markers, analysis, profile);
-  return markers.map((marker) => {
-    const lost: Reason[] = [];
-    const weakened: Reason[] = [];
-    for (const { key, judge } of rulesByKind[marker.kind]) {
-      const finding = judge(marker, context);
-      if (finding) (finding.outcome === 'lost' ? lost : weakened).push({ key, ...finding });
-    }
-    return {
-      markerId: marker.id,
-      profileId: profile.id,
-      outcome: lost.length ? 'lost' : weakened.length ? 'weakened' : 'holds',
-      reasons: [...lost, ...weakened],
-    };
-  });
+  return verdictsIn(contextFor(markers, analysis, profile), markers);
+}
+
+/** The same on several decks, in the order of the profiles. */
+export function verdictsByDeck(
+  markers: readonly Marker[],
+  analysis: JudgedTrack,
+  profiles: readonly DeckProfile[],
+): Verdict[][] {
+  return contextsFor(markers, analysis, profiles).map((context) => verdictsIn(context, markers));
+}
+
+function verdictsIn(context: RuleContext, markers: readonly Marker[]): Verdict[] {
+  return markers.map((marker) => verdictOf(marker, context, ALL_RULES[marker.kind]));
+}
+
+/**
+ * What becomes of one marker, after some of the rules.
+ * @param rules for markers of its kind
+ */
+export function verdictOf(marker: Marker, context: RuleContext, rules: readonly Rule[]): Verdict {
+  const reasons: Reason[] = [];
+  let lost = 0;
+  for (const { key, judge } of rules) {
+    const finding = judge(marker, context);
+    if (!finding) continue;
+    const { params, outcome, remedies } = finding;
+    const reason: Reason = { key, params, outcome, remedies };
+    if (outcome === 'lost') reasons.splice(lost++, 0, reason);
+    else reasons.push(reason);
+  }
+  return {
+    markerId: marker.id,
+    profileId: context.profile.id,
+    outcome: lost ? 'lost' : reasons.length ? 'weakened' : 'holds',
+    reasons,
+  };
 }
 
 /** One marker on several decks. */
@@ -53,6 +71,6 @@ export function verdictTable(
   analysis: JudgedTrack,
   profiles: readonly DeckProfile[],
 ): VerdictRow[] {
-  const byDeck = profiles.map((profile) => verdictsFor(markers, analysis, profile));
+  const byDeck = verdictsByDeck(markers, analysis, profiles);
   return markers.map((marker, i) => ({ marker, verdicts: byDeck.map((verdicts) => verdicts[i]) }));
 }

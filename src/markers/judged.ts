@@ -2,7 +2,7 @@
 import type { TrackAnalysis } from '../../shared/analysis.ts';
 import type { Marker } from '../../shared/markers/marker.ts';
 import type { DeckProfile } from '../../shared/profile/schema.ts';
-import { verdictsFor } from '../../shared/survival/verdicts.ts';
+import { verdictsByDeck } from '../../shared/survival/verdicts.ts';
 import type { Outcome, Verdict } from '../../shared/survival/verdict.ts';
 
 export interface JudgedDeck {
@@ -17,9 +17,10 @@ export function judge(
   analysis: TrackAnalysis,
   profiles: readonly DeckProfile[],
 ): JudgedDeck[] {
-  return profiles.map((profile) => ({
+  const byDeck = verdictsByDeck(markers, analysis, profiles);
+  return profiles.map((profile, i) => ({
     profile,
-    verdicts: new Map(verdictsFor(markers, analysis, profile).map((v) => [v.markerId, v])),
+    verdicts: new Map(byDeck[i].map((v) => [v.markerId, v])),
   }));
 }
 

@@ -3,7 +3,8 @@ import { describe, expect, it } from 'vitest';
 import { renderTrack } from '../../demo/render.ts';
 import { SCENARIO } from '../../demo/scenario.ts';
 import { truthGrid } from '../../demo/truth.ts';
-import { contrastAt, VISIBLE_CONTRAST, WINDOW_BARS } from '../../shared/survival/contrast.ts';
+import { contrastAt, VISIBLE_CONTRAST } from '../../shared/survival/contrast.ts';
+import { WINDOW_BARS } from '../../shared/survival/windows.ts';
 import { featuresOf, gridOf, type Part, render } from '../structure/arrangement.ts';
 import { DECKS } from './helpers.ts';
 

@@ -1,120 +1,37 @@
-/**
- * Contrast worked out again the plain way: every column of the window read from the pyramid by itself, every pair of
- * columns compared. `contrast.ts` makes less, keeps much and counts instead of comparing; both must agree exactly.
- */
+/** What is seen, and what follows for markers, against `plain.ts`, which works all of it out the plain way. */
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { bandBalance, colourStep, heightOfLevel, trebleShare } from '../../shared/display/heights.ts';
-import { mainTempo, noGrid, timeOfBeat, beatAtTime } from '../../shared/grid/grid.ts';
+import { noGrid, timeOfBeat } from '../../shared/grid/grid.ts';
+import type { Marker } from '../../shared/markers/marker.ts';
 import type { DeckProfile } from '../../shared/profile/schema.ts';
-import { readPyramid } from '../../shared/pyramid.ts';
-import {
-  contrastAt,
-  judgedColumns,
-  LEAST_COLUMNS,
-  VISIBLE_HEIGHT,
-  VISIBLE_SHADE,
-  WINDOW_BARS,
-  WINDOW_SECONDS,
-  type ContrastTrack,
-} from '../../shared/survival/contrast.ts';
+import type { JudgedTrack } from '../../shared/survival/context.ts';
+import { contrastAt, sightOf } from '../../shared/survival/contrast.ts';
+import { invisibleChanges } from '../../shared/survival/invisible.ts';
+import { verdictsByDeck, verdictsFor } from '../../shared/survival/verdicts.ts';
 import { constantGrid, pyramidOf, randomLevels, sequence } from '../display/tracks.ts';
-import { deck, DECKS, poor, small, strip, wide } from './helpers.ts';
-
-/** The displays' layers of the pyramid. */
-const FULL = 3;
-
-interface Column {
-  heights: number[];
-  /** null: none, or none that shows. */
-  shade: number | null;
-}
-
-function columnAt(track: ContrastTrack, profile: DeckProfile, width: number, index: number): Column {
-  const { scrolling, kinds } = profile.waveform;
-  const { heightSteps, colourSteps } = scrolling ? profile.waveform : profile.overview;
-  const kind = scrolling ? kinds[0] : profile.overview.kind;
-  const { peak, rms } = readPyramid(track.pyramid, index * width, width, 1);
-  const height = (layer: number) => heightOfLevel(peak[layer][0], rms[layer][0], heightSteps);
-  if (kind === 'three-band') return { heights: [0, 1, 2].map(height), shade: null };
-  const heights = [height(FULL)];
-  const share = kind === 'tint' ? bandBalance : kind === 'single' ? trebleShare : null;
-  if (!share || colourSteps === 1 || !heights[0]) return { heights, shade: null };
-  const [bass, middle, treble] = rms;
-  return { heights, shade: colourStep(share(bass[0], middle[0], treble[0]), colourSteps) };
-}
-
-/** Over all pairs: how much more often the later one is larger than smaller, by `margin` or more. */
-function byPairs(before: number[], after: number[], margin: number): number {
-  let balance = 0;
-  for (const a of after) for (const b of before) balance += Number(a - b >= margin) - Number(b - a >= margin);
-  return before.length && after.length ? balance / (before.length * after.length) : 0;
-}
-
-/** Deltas of the layers in order, or null: worked out after the definition in `contrast.ts`. */
-function plainly(track: ContrastTrack, profile: DeckProfile, time: number): number[] | null {
-  const { grid, duration } = track;
-  const { scrolling, zoomSeconds } = profile.waveform;
-  let start: number;
-  let end: number;
-  if (grid.segments.length) {
-    const at = beatAtTime(grid, time);
-    const room = Math.min(at - beatAtTime(grid, 0), beatAtTime(grid, duration) - at);
-    const bars = Math.min(WINDOW_BARS, Math.floor(room / grid.beatsPerBar + 1e-3));
-    if (bars < 1) return null;
-    start = Math.max(0, timeOfBeat(grid, at - bars * grid.beatsPerBar));
-    end = Math.min(duration, timeOfBeat(grid, at + bars * grid.beatsPerBar));
-  } else {
-    const side = Math.min(WINDOW_SECONDS, time, duration - time);
-    if (side < 2) return null;
-    [start, end] = [time - side, time + side];
-  }
-  const bpm = mainTempo(grid);
-  const wanted = 2 * (bpm ? (WINDOW_BARS * grid.beatsPerBar * 60) / bpm : WINDOW_SECONDS);
-  const stop = zoomSeconds.find((seconds) => seconds >= wanted) ?? zoomSeconds[zoomSeconds.length - 1];
-  const width = scrolling ? stop / profile.screen.columns : duration / profile.overview.columns;
-  const columns = scrolling ? Math.ceil(duration / width - 1e-6) : profile.overview.columns;
-  const { heightSteps, colourSteps } = scrolling ? profile.waveform : profile.overview;
-  const kind = scrolling ? profile.waveform.kinds[0] : profile.overview.kind;
-
-  const before: Column[] = [];
-  const after: Column[] = [];
-  for (let i = 0; i < columns; i++) {
-    const [left, right] = [i - 1e-6, i + 1 + 1e-6].map((x) => x * width);
-    // Whole columns only; an edge that a column misses by the rounding of floats is none.
-    if (i >= start / width - 1e-6 && right <= time + 2e-6 * width)
-      before.push(columnAt(track, profile, width, i));
-    if (left >= time - 2e-6 * width && i + 1 <= end / width + 1e-6)
-      after.push(columnAt(track, profile, width, i));
-  }
-  if (Math.min(before.length, after.length) < LEAST_COLUMNS) return null;
-  const margin = Math.max(1, Math.round(heightSteps * VISIBLE_HEIGHT));
-  const deltas = before[0].heights.map((_, layer) =>
-    byPairs(
-      before.map((c) => c.heights[layer]),
-      after.map((c) => c.heights[layer]),
-      margin,
-    ),
-  );
-  if ((kind === 'tint' || kind === 'single') && colourSteps > 1) {
-    const shades = (side: Column[]) => side.flatMap((c) => (c.shade === null ? [] : [c.shade]));
-    const step = Math.max(1, Math.round(colourSteps * VISIBLE_SHADE));
-    deltas.push(byPairs(shades(before), shades(after), step));
-  }
-  return deltas;
-}
+import { cue, deck, DECKS, mark, poor, sections, small, strip, WAV, wide } from './helpers.ts';
+import { plainContrasts, plainSight, plainVerdicts } from './plain.ts';
 
 const DURATION = 70;
-const TRACKS: [string, ContrastTrack][] = (
+const grid128 = constantGrid(128, DURATION);
+const phrase = (n: number) => timeOfBeat(grid128, n * 16);
+
+const TRACKS: [string, JudgedTrack][] = (
   [
     ['on a fast grid', constantGrid(174, DURATION), 0.005],
-    ['on a grid', constantGrid(128, DURATION), 0.005],
+    ['on a grid', grid128, 0.005],
     ['in three', constantGrid(98.7, DURATION, { beatsPerBar: 3 }), 220 / 44100],
     ['without a grid', noGrid(DURATION), 0.005],
   ] as const
 ).map(([name, grid, hop], i) => [
   name,
-  { grid, duration: DURATION, pyramid: pyramidOf(DURATION, partly(i + 1), hop) },
+  {
+    grid,
+    duration: DURATION,
+    pyramid: pyramidOf(DURATION, partly(i + 1), hop),
+    source: WAV,
+    sections: sections(0, ...[1, 2, 4, 5, 7].map(phrase)),
+  },
 ]);
 
 /** Random levels whose loudness steps at random places, so that contrasts of every size occur. */
@@ -136,31 +53,92 @@ const OTHERS: DeckProfile[] = [
   deck(poor, { overview: { columns: 97, kind: 'tint', heightSteps: 5, colourSteps: 7 } }),
   deck(poor, { overview: { columns: 800, kind: 'three-band', heightSteps: 30, colourSteps: 1 } }),
 ];
+const ALL = [...DECKS, ...OTHERS];
 
-describe.each(TRACKS)('contrast of a track %s', (_name, track) => {
-  it.each([...DECKS, ...OTHERS].map((d, i) => [`${d.id} (${i + 1})`, d] as const))(
-    'on %s is what comparing all pairs of columns gives',
+const place = fc.oneof(
+  fc.double({ min: 0, max: DURATION, noNaN: true }),
+  fc.nat(200).map((n) => Math.min(DURATION, timeOfBeat(grid128, n))),
+  fc.nat(9).map(phrase),
+);
+
+describe.each(TRACKS)('of a track %s', (_name, track) => {
+  it.each(ALL.map((d, i) => [`${d.id} (${i + 1})`, d] as const))(
+    'contrast on %s is what comparing all pairs of columns gives',
     (_deck, profile) => {
+      const plain = plainContrasts(track, profile);
       let compared = 0;
       fc.assert(
-        fc.property(
-          fc.oneof(
-            fc.double({ min: 0, max: DURATION, noNaN: true }),
-            fc.nat(200).map((n) => Math.min(DURATION, timeOfBeat(constantGrid(128, DURATION), n))),
-          ),
-          (time) => {
-            const plain = plainly(track, profile, time);
-            const contrast = contrastAt(track, profile, time);
-            expect(contrast?.layers.map(({ delta }) => delta) ?? null).toEqual(plain);
-            if (plain) expect(contrast!.value).toBe(Math.max(...plain.map(Math.abs)));
-            compared += Number(plain !== null);
-          },
-        ),
+        fc.property(place, (time) => {
+          const expected = plain(time);
+          expect(contrastAt(track, profile, time)).toEqual(expected);
+          compared += Number(expected !== null);
+        }),
         { numRuns: 20 },
       );
       expect(compared).toBeGreaterThan(0);
     },
   );
+
+  it('what is seen, and what is not, is what the contrast says, whatever is asked first', () => {
+    const outcomes = new Set<boolean | null>();
+    for (const profile of ALL) {
+      const plain = plainSight(track, profile);
+      fc.assert(
+        fc.property(
+          place,
+          fc.shuffledSubarray(['contrast', 'sees', 'hidden'] as const),
+          (time, questions) => {
+            const sight = sightOf({ ...track, pyramid: { ...track.pyramid } }, profile);
+            for (const question of questions) expect(sight[question](time)).toEqual(plain[question](time));
+            outcomes.add(plain.sees(time));
+          },
+        ),
+        { numRuns: 10 },
+      );
+    }
+    expect([...outcomes].sort()).toEqual([false, null, true]);
+  });
+
+  it('verdicts on all decks are those of all rules on plain contrasts', () => {
+    const sights = new Map(ALL.map((profile) => [profile, plainSight(track, profile)]));
+    let unseen = 0;
+    const markers = fc
+      .array(fc.tuple(place, fc.boolean()), { minLength: 1, maxLength: 12 })
+      .map((places) =>
+        places.map(([time, isMark], i): Marker =>
+          isMark ? mark(`m${i}`, time) : cue(`m${i}`, time, i < 8 ? i + 1 : null, { colour: '#2b8ac0' }),
+        ),
+      );
+    fc.assert(
+      fc.property(markers, (placed) => {
+        const fresh = { ...track, pyramid: { ...track.pyramid } };
+        const plain = ALL.map((profile) => plainVerdicts(placed, track, profile, sights.get(profile)));
+        expect(verdictsByDeck(placed, fresh, ALL)).toEqual(plain);
+        expect(ALL.map((profile) => verdictsFor(placed, fresh, profile))).toEqual(plain);
+        unseen += plain
+          .flat()
+          .filter(({ reasons }) => reasons.some(({ key }) => key === 'change-unseen')).length;
+      }),
+      { numRuns: 15 },
+    );
+    expect(unseen).toBeGreaterThan(0);
+  });
+
+  it('changes that only the richest deck shows are those by plain contrasts', () => {
+    const rich = plainSight(track, wide);
+    for (const profile of ALL) {
+      const plain = plainSight(track, profile);
+      const expected = track.sections.flatMap(({ startTime: time }) => {
+        const contrast = profile !== wide && time > 0 && rich.sees(time) ? plain.hidden(time) : null;
+        return contrast ? [{ time, contrast, contrastOnRichest: rich.contrast(time) }] : [];
+      });
+      const fresh = { ...track, pyramid: { ...track.pyramid } };
+      const found = invisibleChanges(fresh, profile, wide, []);
+      expect(
+        found.map(({ time, contrast, contrastOnRichest }) => ({ time, contrast, contrastOnRichest })),
+      ).toEqual(expected);
+    }
+  });
 });
 
 describe('what is kept', () => {
@@ -170,8 +148,8 @@ describe('what is kept', () => {
     const twin = deck(wide, { hotCues: { slots: 2 }, screen: { rows: 1 } as never });
     expect(twin).not.toBe(wide);
     expect(contrastAt(track, twin, 30)).toBe(contrastAt(track, wide, 30));
-    for (const [i, profile] of [...DECKS, ...OTHERS].entries()) {
-      for (const other of [...DECKS, ...OTHERS].slice(i + 1)) {
+    for (const [i, profile] of ALL.entries()) {
+      for (const other of ALL.slice(i + 1)) {
         expect(contrastAt(track, profile, 30)).not.toBe(contrastAt(track, other, 30));
       }
     }
@@ -184,8 +162,7 @@ describe('what is kept', () => {
     for (const other of [sounds, cut, moved]) {
       for (const profile of DECKS) {
         contrastAt(track, profile, 25);
-        const contrast = contrastAt(other, profile, 25);
-        expect(contrast?.layers.map(({ delta }) => delta) ?? null).toEqual(plainly(other, profile, 25));
+        expect(contrastAt(other, profile, 25)).toEqual(plainContrasts(other, profile)(25));
       }
     }
   });
@@ -196,6 +173,5 @@ describe('what is kept', () => {
     const forwards = times.map((time) => contrastAt(track, wide, time));
     const backwards = times.toReversed().map((time) => contrastAt(fresh, wide, time));
     expect(backwards.reverse()).toEqual(forwards);
-    expect(judgedColumns(fresh, wide)).toEqual(judgedColumns(track, wide));
   });
 });

@@ -1,13 +1,10 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { overviewColumns } from '../../shared/display/model.ts';
 import { noGrid } from '../../shared/grid/grid.ts';
-import {
-  contrastAt,
-  judgedColumns,
-  LEAST_COLUMNS,
-  VISIBLE_CONTRAST,
-} from '../../shared/survival/contrast.ts';
+import { contrastAt, LEAST_COLUMNS, VISIBLE_CONTRAST } from '../../shared/survival/contrast.ts';
 import { cliffsDelta } from '../../shared/survival/effect.ts';
+import { judgedPicture } from '../../shared/survival/picture.ts';
 import { constantGrid, print, pyramidOf } from '../display/tracks.ts';
 import {
   HOP,
@@ -65,15 +62,11 @@ describe('the picture that is judged', () => {
   it('is the nearest zoom stop that shows both sides', () => {
     // 16 bars at 128 bpm are 30 s: the stop of 48 s on 1280 columns, of 32 s on 800; no stop of the third deck is so
     // wide, so its widest, 16 s on 480; 360 s on 400 where nothing scrolls.
-    const widths = DECKS.map((profile) => judgedColumns(judged(), profile).secondsPerColumn);
+    const widths = DECKS.map((profile) => judgedPicture(judged(), profile).secondsPerColumn);
     expect(widths).toEqual([48 / 1280, 32 / 800, 16 / 480, 360 / 400]);
     // At 174 bpm they are 22.1 s, which the stop of 24 s shows.
     const fast = judged({ grid: constantGrid(174, DURATION) });
-    expect(judgedColumns(fast, wide).secondsPerColumn).toBe(24 / 1280);
-  });
-
-  it('has no grid lines', () => {
-    expect(judgedColumns(judged(), wide).gridLines).toEqual([]);
+    expect(judgedPicture(fast, wide).secondsPerColumn).toBe(24 / 1280);
   });
 });
 
@@ -187,7 +180,7 @@ describe('contrast', () => {
       levels(() => 0.05),
     );
     expect(contrastAt(changing, wide, beat(256))!.value).toBeGreaterThan(0.9);
-    expect(print(judgedColumns(changing, poor))).toBe(print(judgedColumns(still, poor)));
+    expect(print(overviewColumns(changing, poor))).toBe(print(overviewColumns(still, poor)));
     expect(contrastAt(changing, poor, beat(256))).toEqual(contrastAt(still, poor, beat(256)));
   });
 

@@ -2,15 +2,14 @@
  * What a track is on each deck of a booth: small plain data, made from the track with its pyramid once and kept, so
  * that a long set need not be in memory at once.
  */
-import type { Marker } from '../../markers/marker.ts';
 import type { DeckProfile } from '../../profile/schema.ts';
 import type { Pyramid } from '../../pyramid.ts';
 import { contextFor, type JudgedTrack, type RuleContext } from '../../survival/context.ts';
-import { VISIBLE_CONTRAST } from '../../survival/contrast.ts';
 import { type InvisibleChange, invisibleChanges } from '../../survival/invisible.ts';
 import { cueInstead, roomForMark, standsAt } from '../../survival/rules/place.ts';
-import { RULES } from '../../survival/rules/rules.ts';
-import type { Reason, Remedy, Verdict } from '../../survival/verdict.ts';
+import { RULES, rulesByKind } from '../../survival/rules/rules.ts';
+import type { Remedy, Verdict } from '../../survival/verdict.ts';
+import { verdictOf } from '../../survival/verdicts.ts';
 import type { SetEntry, SetTrack } from '../types.ts';
 
 /** How a place of the track is found on a deck; `untold`: there was no picture to judge. */
@@ -103,7 +102,7 @@ function judge(track: SetTrack, profile: DeckProfile, richest: DeckProfile): Jud
   };
   const context = contextFor(markers, analysis, profile);
   judged = {
-    verdicts: markers.map((marker) => verdictBesideSight(marker, context)),
+    verdicts: markers.map((marker) => verdictOf(marker, context, BESIDE_SIGHT[marker.kind])),
     unseen: pyramid ? invisibleChanges(analysis, profile, richest, markers) : [],
     context,
   };
@@ -112,19 +111,7 @@ function judge(track: SetTrack, profile: DeckProfile, richest: DeckProfile): Jud
 }
 
 /** All rules but the one that looks at the picture: `unseen` tells of that, and each picture takes time to make. */
-function verdictBesideSight(marker: Marker, context: RuleContext): Verdict {
-  const reasons = RULES.flatMap(({ key, kinds, judge }): Reason[] => {
-    const found = key !== 'change-unseen' && kinds.includes(marker.kind) ? judge(marker, context) : null;
-    return found ? [{ key, ...found }] : [];
-  });
-  const lost = reasons.filter(({ outcome }) => outcome === 'lost');
-  return {
-    markerId: marker.id,
-    profileId: context.profile.id,
-    outcome: lost.length ? 'lost' : reasons.length ? 'weakened' : 'holds',
-    reasons: [...lost, ...reasons.filter(({ outcome }) => outcome !== 'lost')],
-  };
-}
+const BESIDE_SIGHT = rulesByKind(RULES.filter(({ key }) => key !== 'change-unseen'));
 
 /**
  * Near its first or last bar a track is found by loading it, or by seeing it end; elsewhere by a cue in reach or a
@@ -141,6 +128,5 @@ function placeOn(context: RuleContext, time: number, picture: boolean): PlaceOnD
     ? { action: 'add-mark', time, name: '' }
     : cueInstead(context, time, '');
   if (!picture) return { readable: 'untold', remedy };
-  const seen = (context.contrast(time)?.value ?? 0) >= VISIBLE_CONTRAST;
-  return seen ? { readable: 'seen', remedy: null } : { readable: 'unreadable', remedy };
+  return context.sight.sees(time) ? { readable: 'seen', remedy: null } : { readable: 'unreadable', remedy };
 }

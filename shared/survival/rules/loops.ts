@@ -71,10 +71,18 @@ function lengthOf(loop: Loop, context: RuleContext): Length | null {
   const beats = beatsOf(loop, context);
   const all = beats === null ? [] : reachableLengths(context.profile, context.beatSeconds(loop.time) ?? 1);
   if (beats === null || !all.length) return null;
-  const away = ({ beats: other }: ReachableLength) => Math.abs(Math.log(other / beats));
-  const nearest = all.reduce((a, b) => (away(b) < away(a) ? b : a));
-  return { beats, nearest, known: away(nearest) < SAME_LENGTH ? nearest : null };
+  const longer = all.findIndex((length) => length.beats > beats);
+  const nearest =
+    longer < 0
+      ? all[all.length - 1]
+      : longer && away(all[longer - 1], beats) <= away(all[longer], beats)
+        ? all[longer - 1]
+        : all[longer];
+  return { beats, nearest, known: away(nearest, beats) < SAME_LENGTH ? nearest : null };
 }
+
+/** By how much two lengths differ, as the logarithm of their ratio. */
+const away = (length: ReachableLength, beats: number): number => Math.abs(Math.log(length.beats / beats));
 
 /** The direct length nearest by ratio. */
 function directLength(beats: number, { profile }: RuleContext): Remedy {

@@ -48,8 +48,9 @@ export function nearestStep({ analysis }: RuleContext, time: number, step: numbe
 
 /** The smallest slot of 1..`last` that no cue has, or null. */
 export function freeSlotUpTo(markers: readonly Marker[], last: number): number | null {
-  const taken = new Set(markers.map((m) => (m.kind === 'cue' ? m.slot : null)));
-  for (let slot = 1; slot <= last; slot++) if (!taken.has(slot)) return slot;
+  for (let slot = 1; slot <= last; slot++) {
+    if (!markers.some((m) => m.kind === 'cue' && m.slot === slot)) return slot;
+  }
   return null;
 }
 

@@ -30,8 +30,9 @@ export const lost = (params: Finding['params'], ...remedies: (Remedy | null)[]):
 });
 
 export const weakened = (params: Finding['params'], ...remedies: (Remedy | null)[]): Finding => ({
-  ...lost(params, ...remedies),
+  params,
   outcome: 'weakened',
+  remedies: remedies.filter((r) => r !== null),
 });
 
 export const advice = (key: AdviceKey): Remedy => ({ action: 'advice', key });

@@ -7,8 +7,8 @@ export const sightRules = [
   rule('change-unseen', ['cue', 'mark'], (marker, context) => {
     // A mark says that something changes there; a cue does so only where a section begins.
     const atChange = marker.kind === 'mark' || sectionBeginsAt(context, marker.time);
-    const contrast = atChange ? context.contrast(marker.time) : null;
-    if (!contrast || contrast.value >= VISIBLE_CONTRAST) return null;
+    const contrast = atChange ? context.sight.hidden(marker.time) : null;
+    if (!contrast) return null;
     return weakened(
       {
         contrast: contrast.value,

@@ -1,0 +1,106 @@
+/**
+ * The columns of a track on one display, as wide as the deck's own: made where they are first asked for, layer by
+ * layer, and kept with the pyramid. A pyramid must not be changed after it has been shown; pass a new one.
+ */
+import type { Pyramid } from '../pyramid.ts';
+import { coloursInto, heightsInto, layersOf, type Resolution, type Source, sourceOf } from './quantise.ts';
+
+/** Columns that are made at once: a second or two where a deck scrolls, so that little is made that nobody asked for. */
+const BLOCK = 64;
+/** Displays kept per track: five rungs with some zoom stops and kinds. The one unused for longest goes first. */
+const MAX_KEPT = 24;
+
+/** One layer of heights, or the colours. */
+interface Plane<Values> {
+  /** By column. */
+  values: Values;
+  /** By block: 1 where it was made. */
+  made: Uint8Array;
+}
+
+/** What it gives is shared and must not be changed. Only what was asked for stands in it. */
+export class DeckColumns {
+  readonly resolution: Resolution;
+  readonly secondsPerColumn: number;
+  /** Columns that begin within the track. */
+  readonly count: number;
+  readonly #source: Source | null;
+  readonly #heights: (Plane<Uint16Array> | undefined)[] = [];
+  #colours: Plane<Uint8Array> | undefined;
+
+  constructor(pyramid: Pyramid, secondsPerColumn: number, resolution: Resolution) {
+    this.resolution = resolution;
+    this.secondsPerColumn = secondsPerColumn;
+    this.#source = sourceOf(pyramid, secondsPerColumn);
+    let count = this.#source && secondsPerColumn > 0 ? Math.ceil(pyramid.duration / secondsPerColumn) : 0;
+    while (count > 0 && (count - 1) * secondsPerColumn >= pyramid.duration) count--;
+    this.count = count;
+  }
+
+  /** Layers of heights. */
+  get layers(): number {
+    return layersOf(this.resolution.kind);
+  }
+
+  /** Heights of one layer by column, `count` of them; columns `from` to `to - 1` are made. */
+  heights(layer: number, from: number, to: number): Uint16Array {
+    const { count, resolution } = this;
+    const source = this.#source;
+    const plane = (this.#heights[layer] ??= { values: new Uint16Array(count), made: blocksOf(count) });
+    const { values } = plane;
+    if (source) {
+      make(plane, from, to, (start, end) => {
+        heightsInto(source, resolution, layer, start, end, values);
+      });
+    }
+    return values;
+  }
+
+  /** Colours by column, `count` of them; columns `from` to `to - 1` are made. All 0 where there is one colour. */
+  colours(from: number, to: number): Uint8Array {
+    const { count, resolution } = this;
+    const source = this.#source;
+    const plane = (this.#colours ??= { values: new Uint8Array(count), made: blocksOf(count) });
+    const { values } = plane;
+    if (source && resolution.colourSteps > 1) {
+      make(plane, from, to, (start, end) => {
+        coloursInto(source, resolution, this.heights(0, start, end), start, end, values);
+      });
+    }
+    return values;
+  }
+}
+
+const blocksOf = (count: number): Uint8Array => new Uint8Array(Math.ceil(count / BLOCK));
+
+/** Has those blocks made that hold columns `from` to `to - 1` and were not, as few stretches as there are. */
+function make(
+  { values, made }: Plane<ArrayLike<number>>,
+  from: number,
+  to: number,
+  fill: (from: number, to: number) => void,
+): void {
+  const last = Math.min(made.length, Math.ceil(to / BLOCK));
+  for (let block = Math.floor(from / BLOCK); block < last; block++) {
+    if (made[block]) continue;
+    let end = block;
+    while (end < last && !made[end]) made[end++] = 1;
+    fill(block * BLOCK, Math.min(values.length, end * BLOCK));
+    block = end;
+  }
+}
+
+const kept = new WeakMap<Pyramid, Map<string, DeckColumns>>();
+
+/** The columns of a track on a display, kept with its pyramid. */
+export function deckColumns(pyramid: Pyramid, secondsPerColumn: number, resolution: Resolution): DeckColumns {
+  let byDisplay = kept.get(pyramid);
+  if (!byDisplay) kept.set(pyramid, (byDisplay = new Map()));
+  const { kind, heightSteps, colourSteps } = resolution;
+  const key = `${kind} ${heightSteps} ${colourSteps} ${secondsPerColumn}`;
+  const columns = byDisplay.get(key) ?? new DeckColumns(pyramid, secondsPerColumn, resolution);
+  byDisplay.delete(key);
+  byDisplay.set(key, columns);
+  if (byDisplay.size > MAX_KEPT) byDisplay.delete(byDisplay.keys().next().value as string);
+  return columns;
+}
