@@ -132,16 +132,17 @@ async function feedStages(
 }
 
 /**
- * After the last block: each stage's own result, then what is made from several of them. One way only.
+ * After the last block: each stage's own result, then what is made from several of them. One way only. The grid, which
+ * takes the most memory to find, comes before what others add to theirs.
  * @param turn called between the longer steps; ends the work by throwing
  */
 async function finishStages(stages: Stages, duration: number, turn: () => Promise<void>) {
-  const pyramid = stages.pyramid.finish();
   const preview = stages.preview.finish();
-  const loudness = stages.loudness.finish();
   await turn();
   const grid = stages.grid.finish();
   await turn();
+  const loudness = stages.loudness.finish();
+  const pyramid = stages.pyramid.finish();
   const harmony = stages.harmony.finish();
   const key = estimateKey(harmony, grid);
   const sections = findSections(harmony, pyramid, grid, duration);

@@ -5,6 +5,7 @@
 import { FLAT_TAPS, halfBand, kaiserTaps } from './half-band.ts';
 import { Halver } from './halver.ts';
 import { MIX_FRAMES, type MonoMix, createMonoMix } from './mono-mix.ts';
+import { release } from '../release.ts';
 import type { Stage, StreamInfo } from './stage.ts';
 
 /** The preview's rate is the file's, halved while it stays at or above this (Hz). */
@@ -77,7 +78,7 @@ class PreviewStage implements Stage<Preview> {
   push(block: readonly Float32Array[]): void {
     const length = block[0]?.length ?? 0;
     this.#total += length / 2 ** this.#halvers.length;
-    if (this.#count >= (LATEST_CENTRE_SECONDS + PREVIEW_SECONDS / 2) * this.#rate) return;
+    if (this.#count >= (LATEST_CENTRE_SECONDS + PREVIEW_SECONDS / 2) * this.#rate) return this.#drop();
     for (let from = 0; from < length; from += MIX_FRAMES)
       this.#first(this.#mix.mix(block, this.#weights, from, Math.min(length, from + MIX_FRAMES)));
   }
@@ -93,6 +94,7 @@ class PreviewStage implements Stage<Preview> {
       samples.set(this.#pieces[piece - this.#dropped].subarray(from, from + pieceEnd - i), i - start);
       i = pieceEnd;
     }
+    this.#pieces.forEach(release);
     this.#pieces = [];
     return { samples, sampleRate: this.#rate, startTime: start / this.#rate };
   }
@@ -107,9 +109,13 @@ class PreviewStage implements Stage<Preview> {
       this.#count += take;
       from += take;
     }
-    // The track only gets longer, so the middle only moves on: what is before it is never wanted again.
+    this.#drop();
+  }
+
+  /** The track only gets longer, so the middle only moves on: what is before it is never wanted again. */
+  #drop(): void {
     while ((this.#dropped + 1) * this.#pieceLength <= this.#wanted()[0]) {
-      this.#pieces.shift();
+      release(this.#pieces.shift()!);
       this.#dropped++;
     }
   }

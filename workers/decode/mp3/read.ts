@@ -16,8 +16,9 @@ import { ByteWindow } from '../window.ts';
 import { walk, type Frame } from './frames.ts';
 import { parseInfoFrame, type InfoFrame } from './info-frame.ts';
 
-/** Bytes of frames that are decoded at once. */
+/** Bytes and seconds of frames that are decoded at once: no longer than a block may be, so that none is cut up. */
 const BATCH = 48 * 1024;
+const BATCH_SECONDS = 0.9;
 /** Frames from which the mean bit rate is estimated where the file does not state its length. */
 const ESTIMATE_FRAMES = 400;
 
@@ -89,10 +90,12 @@ async function* decodeFrames(
   const window = new ByteWindow(source, start, s.audioEnd);
   const batch = new Uint8Array(BATCH * 2);
   let filled = 0;
+  let seconds = 0;
   const flush = (): Block | null => {
     if (filled === 0) return null;
     const { result, complaints } = quietly(() => decoder.decode(batch.subarray(0, filled)) as Decoded);
     filled = 0;
+    seconds = 0;
     if (complaints > 0 || !result) run.damaged();
     if (!result || !result.channelData[0]?.length || result.sampleRate !== s.first.sampleRate) return null;
     // mpg123 gives two like channels for a mono stream.
@@ -114,7 +117,8 @@ async function* decodeFrames(
       if (afterGap) run.damaged();
       batch.set(bytes, filled);
       filled += bytes.length;
-      if (filled >= BATCH) {
+      seconds += header.samples / header.sampleRate;
+      if (filled >= BATCH || seconds >= BATCH_SECONDS) {
         const block = flush();
         run.at(window.position);
         if (block) yield block;

@@ -27,17 +27,9 @@ export class LongSpectrum {
       curve = halved(curve);
       hop *= 2;
     }
-    let size = 2;
+    let size = 4;
     while (size < curve.length || (size < 2 * curve.length && size < MOST_FRAMES)) size *= 2;
-    const fft = new FFT(size);
-    const input = new Float32Array(size);
-    input.set(curve);
-    const out = new Float64Array(2 * size);
-    fft.realTransform(out, input);
-    this.magnitude = new Float32Array(size / 2 + 1);
-    for (let k = 0; k <= size / 2; k++) this.magnitude[k] = Math.sqrt(out[2 * k] ** 2 + out[2 * k + 1] ** 2);
-    release(input);
-    release(out);
+    this.magnitude = magnitudes(curve, size);
     this.perHz = size * hop;
     this.seconds = curve.length * hop;
   }
@@ -78,6 +70,39 @@ export class LongSpectrum {
     const peak = parabolicPeak(this.comb(hz - step), best, this.comb(hz + step));
     return { hz: hz + peak * step, score: best };
   }
+}
+
+/**
+ * Magnitudes of the discrete Fourier transform of a curve padded with zeros to `size` (a power of two from 4 on):
+ * bins 0 to size / 2. Even and odd values go as real and imaginary parts through a transform of half the size, whose
+ * result is taken apart again (H. V. Sorensen et al., "Real-valued fast Fourier transform algorithms", IEEE Trans.
+ * ASSP 35(6), 1987): a long curve then takes half of the memory.
+ */
+export function magnitudes(curve: Float32Array, size: number): Float32Array {
+  const half = size / 2;
+  const pairs = new Float32Array(size);
+  pairs.set(curve);
+  const z = new Float64Array(size);
+  new FFT(half).transform(z, pairs);
+  release(pairs);
+  const out = new Float32Array(half + 1);
+  for (let k = 0; k <= half; k++) {
+    const a = 2 * (k % half);
+    const b = 2 * ((half - k) % half);
+    // What the even and the odd values give, and the turn that stands for lying one value later.
+    const evenRe = (z[a] + z[b]) / 2;
+    const evenIm = (z[a + 1] - z[b + 1]) / 2;
+    const oddRe = (z[a + 1] + z[b + 1]) / 2;
+    const oddIm = (z[b] - z[a]) / 2;
+    const angle = (-2 * Math.PI * k) / size;
+    const cos = Math.cos(angle);
+    const sin = Math.sin(angle);
+    const re = evenRe + cos * oddRe - sin * oddIm;
+    const im = evenIm + cos * oddIm + sin * oddRe;
+    out[k] = Math.sqrt(re * re + im * im);
+  }
+  release(z);
+  return out;
 }
 
 function halved(curve: Float32Array): Float32Array {

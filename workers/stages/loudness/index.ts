@@ -3,6 +3,7 @@
  * range after EBU Tech 3342.
  */
 import type { Loudness } from '../../../shared/analysis.ts';
+import { release } from '../../release.ts';
 import type { Stage, StreamInfo } from '../stage.ts';
 import { channelWeights } from './channel-weights.ts';
 import { FINE_PER_SECOND, integrated, loudnessRange, momentaryMax, shortTermMax, stepsOf } from './gating.ts';
@@ -41,6 +42,7 @@ export function createLoudnessStage(info: StreamInfo): Stage<Loudness | null> {
     if (count === steps.length) {
       const larger = new Float64Array(steps.length * 2);
       larger.set(steps);
+      release(steps);
       steps = larger;
     }
     let sum = 0;
