@@ -181,7 +181,7 @@ async function restoreAnalyses(
     try {
       const { base64, analysedAt = backup.writtenAt } = await backup.line('analyses', id);
       const analysis = decodeAnalysis(bytesOfBase64(base64));
-      await db.put('analyses', analysisRecord(id, analysis, analysedAt));
+      await db.put('analyses', await analysisRecord(id, analysis, analysedAt));
       restored++;
     } catch {
       // Of another version, or there is no room left: told below.

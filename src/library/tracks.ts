@@ -1,6 +1,7 @@
 /** Tracks and what hangs on them: every change that belongs together is one transaction. */
 import { ANALYSIS_VERSION, type TrackAnalysis } from '../../shared/analysis.ts';
 import { analysisFromParts, analysisParts } from '../../shared/analysis-codec.ts';
+import { eventTurn } from '../../workers/turn.ts';
 import type { AnalysisRecord, EditRecord, TrackRecord } from './records.ts';
 import { joinedEdits } from './edit-join.ts';
 import { type LibraryDb, TRACK_STORES } from './schema.ts';
@@ -8,6 +9,9 @@ import { type Writing, writing } from './transaction.ts';
 
 /** From this length on, s, an analysis is more than 10 MB: its arrays are stored as a file, its worker is replaced. */
 export const LONG_SECONDS = 1200;
+
+/** Bytes that are copied in one turn. */
+const PIECE_BYTES = 4 << 20;
 
 export interface TrackToSave {
   /** `order`, `addedAt` and what the person did to it are kept when the track is in the library already. */
@@ -26,6 +30,7 @@ export async function saveTrack(
   db: LibraryDb,
   { track, analysis, cover, now }: TrackToSave,
 ): Promise<TrackRecord> {
+  const record = await analysisRecord(track.id, analysis, now);
   return writing(db, ['tracks', 'analyses', 'covers'], async (transaction) => {
     const tracks = transaction.objectStore('tracks');
     const before = await tracks.get(track.id);
@@ -41,18 +46,32 @@ export async function saveTrack(
         }
       : { ...track, order: nextOrder(await tracks.getAll()), removedAt: null };
     await tracks.put(stored);
-    await transaction.objectStore('analyses').put(analysisRecord(track.id, analysis, now));
+    await transaction.objectStore('analyses').put(record);
     if (cover) await transaction.objectStore('covers').put({ id: track.id, cover });
     return stored;
   });
 }
 
-/** A track's analysis as it is stored. */
-export function analysisRecord(id: string, analysis: TrackAnalysis, analysedAt: number): AnalysisRecord {
+/**
+ * A track's analysis as it is stored. What goes into a file is copied there and then: a long track's arrays go in
+ * pieces, so that the page gets its turns.
+ */
+export async function analysisRecord(
+  id: string,
+  analysis: TrackAnalysis,
+  analysedAt: number,
+): Promise<AnalysisRecord> {
   const { version, duration } = analysis;
   if (duration < LONG_SECONDS) return { id, version, analysis, analysedAt };
   const { json, floats } = analysisParts(analysis);
-  return { id, version, analysis: { json, floats: new Blob(floats) }, analysedAt };
+  const pieces: Blob[] = [];
+  for (const bytes of floats) {
+    for (let from = 0; from < bytes.length; from += PIECE_BYTES) {
+      pieces.push(new Blob([bytes.subarray(from, from + PIECE_BYTES)]));
+      await eventTurn();
+    }
+  }
+  return { id, version, analysis: { json, floats: new Blob(pieces) }, analysedAt };
 }
 
 /** The place after the last one. */

@@ -1,12 +1,22 @@
 import 'fake-indexeddb/auto';
 import { describe, expect, test, vi } from 'vitest';
 import { ANALYSIS_VERSION } from '../../shared/analysis.ts';
+import { replay } from '../../shared/drills/cards.ts';
 import { DatabaseFault, openDatabase } from '../../src/library/database.ts';
 import { Disk } from '../../src/library/disk.ts';
-import { latestVersion, type LibraryDb, type Migration, MIGRATIONS } from '../../src/library/schema.ts';
+import {
+  latestVersion,
+  type LibraryDb,
+  type LibrarySchema,
+  type LibraryStore,
+  type Migration,
+  MIGRATIONS,
+} from '../../src/library/schema.ts';
 import { SENTENCES } from '../../src/library/sentences.ts';
 import * as store from '../../src/library/tracks.ts';
+import { shippedFile } from '../profiles/files.ts';
 import { analysis, freshName, record } from './helpers.ts';
+import { answer, booth, round, SESSION, set } from './made.ts';
 
 const NOW = MIGRATIONS.length;
 const NEXT = NOW + 1;
@@ -31,6 +41,29 @@ async function filled(name: string): Promise<LibraryDb> {
   await store.saveEdit(db, { id: 'a', grid: analysis(125).grid, sections: null, savedAt: 7 });
   await db.put('settings', { key: 'volume', value: 0.4, savedAt: 8 });
   return db;
+}
+
+/** One record at least in each store that `db` has. @returns all records by store */
+async function filledStores(db: LibraryDb): Promise<Map<LibraryStore, unknown[]>> {
+  const records: { [S in LibraryStore]: LibrarySchema[S]['value'] } = {
+    tracks: record('a'),
+    analyses: await store.analysisRecord('a', analysis(124), 5),
+    covers: { id: 'a', cover: new Blob([new Uint8Array([9, 8, 7])]) },
+    audio: { id: 'a', audio: new Blob([new Uint8Array([1, 2])]), keptAt: 6 },
+    edits: { id: 'a', grid: analysis(125).grid, sections: null, savedAt: 7 },
+    profiles: { id: 'mine', file: shippedFile('small-touch'), savedAt: 7 },
+    settings: { key: 'volume', value: 0.4, savedAt: 8 },
+    answers: answer(1),
+    hands: round(1),
+    cards: [...replay([answer(1)]).cards.values()][0],
+    sessions: { id: 'open', session: SESSION, savedAt: 9 },
+    booths: booth(),
+    sets: set(),
+    unread: { name: 'late.wav', size: 12 },
+  };
+  const names = [...db.objectStoreNames];
+  for (const each of names) await db.put(each, records[each]);
+  return new Map(await Promise.all(names.map(async (each) => [each, await db.getAll(each)] as const)));
 }
 
 describe('migrations', () => {
@@ -72,30 +105,23 @@ describe('migrations', () => {
     db.close();
   });
 
-  test('version 1, the first that shipped, opens today with everything in it', async () => {
-    const name = freshName();
-    const first = await openDatabase({ name, migrations: MIGRATIONS.slice(0, 1) });
-    await store.saveTrack(first, { track: record('a'), analysis: analysis(124), cover: null, now: 5 });
-    await store.saveEdit(first, { id: 'a', grid: analysis(125).grid, sections: null, savedAt: 7 });
-    first.close();
-    const db = await openDatabase({ name });
-    expect(db.version).toBe(NOW);
-    expect((await store.listTracks(db)).tracks.map((t) => t.id)).toEqual(['a']);
-    expect((await store.readEdit(db, 'a'))?.grid?.segments[0].bpm).toBe(125);
-    expect(await db.getAll('answers')).toEqual([]);
-    db.close();
-  });
-
-  test('version 2 opens today with its answers, and has room for rounds of hand drills', async () => {
-    const name = freshName();
-    const second = await openDatabase({ name, migrations: MIGRATIONS.slice(0, 2) });
-    await second.add('answers', { key: 'kept' } as never);
-    second.close();
-    const db = await openDatabase({ name });
-    expect(await db.getAll('answers')).toEqual([{ key: 'kept' }]);
-    expect(await db.getAll('hands')).toEqual([]);
-    db.close();
-  });
+  test.each(MIGRATIONS.slice(0, -1).map(({ to }) => to))(
+    'everything that version %i kept is there, unchanged, when it is opened today',
+    async (version) => {
+      const name = freshName();
+      const old = await openDatabase({ name, migrations: MIGRATIONS.slice(0, version) });
+      const kept = await filledStores(old);
+      old.close();
+      const db = await openDatabase({ name });
+      expect(db.version).toBe(NOW);
+      for (const [each, records] of kept) expect(await db.getAll(each), each).toEqual(records);
+      // What has come since is empty and ready to be written.
+      for (const each of db.objectStoreNames) if (!kept.has(each)) expect(await db.getAll(each)).toEqual([]);
+      expect((await store.listTracks(db)).tracks.map(({ id }) => id)).toEqual(['a']);
+      expect(await store.readAnalysis(db, 'a')).toEqual({ state: 'current', analysis: analysis(124) });
+      db.close();
+    },
+  );
 
   test('a fresh database runs every step from nothing', async () => {
     const db = await openDatabase({ name: freshName(), migrations: [...MIGRATIONS, ADD_MARKERS] });
