@@ -8,6 +8,8 @@ import type { DeckProfile } from '../profile/schema.ts';
 import { afterAnswer } from './cards.ts';
 import { type Interval, meanOf, medianInterval } from './statistics.ts';
 import { DRILLS as READING } from './kinds/index.ts';
+import { isLoadingDrill } from './loading/make.ts';
+import type { LoadingKind } from './loading/types.ts';
 import { richestOf } from './make.ts';
 import type { CardRecord, DrillKind, Grade, HandRecord, HandResult, ItemKey, Session } from './types.ts';
 
@@ -87,12 +89,15 @@ export function solved(drill: DrillId, profile: DeckProfile): Solution | Refusal
   return known;
 }
 
-/** Whether a drill, of reading or of the hands, can be asked on a deck; of reading: given a track that suits. */
+/**
+ * Whether a drill can be asked on a deck; of reading: given a track that suits. A list and files has every deck.
+ */
 export function deckHas(
-  drill: DrillKind | DrillId,
+  drill: DrillKind | LoadingKind | DrillId,
   deck: DeckProfile,
   profiles: readonly DeckProfile[],
 ): boolean {
+  if (isLoadingDrill(drill)) return true;
   if (drill in READING) return READING[drill as DrillKind].canAsk(deck, richestOf(profiles));
   return solved(drill as DrillId, deck).outcome === 'solved';
 }

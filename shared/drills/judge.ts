@@ -1,5 +1,5 @@
 /** From a response to a score. All limits are ours (estimates) and named, so that a different taste is one edit. */
-import type { Ask, DrillItem, Grade, Held, Response, Score } from './types.ts';
+import type { Ask, Grade, Held, Response, Score } from './types.ts';
 
 /** Pointing within this is a hit, bars; on a coarse display, within so many of its columns. */
 export const HIT_BARS = 1;
@@ -42,7 +42,11 @@ export function chanceOfHit(by: Ask['by'], measured: Measured, length: number): 
 }
 
 /** What `judge` needs of an item. */
-export type Judged = { shown: Pick<DrillItem['shown'], 'ask'>; held: DrillItem['held'] };
+export interface Judged {
+  /** Missing where the answer is no time. */
+  shown: { ask?: Pick<Ask, 'by'> };
+  held: Pick<Held, 'answer' | 'chance' | 'barSeconds' | 'columnSeconds'>;
+}
 
 /**
  * The score of a response.
@@ -74,10 +78,11 @@ export function judge({ shown: { ask }, held }: Judged, response: Response): Sco
     return graded(Math.max(0, 1 - LOSS_PER_BAR * Math.abs(error)), error === 0, error);
   }
   const error = value - answer.time;
-  const full = fullSeconds(ask.by, held);
-  const zero = Math.max(ask.by === 'time' ? TIME_ZERO_SECONDS : ZERO_BARS * barSeconds, 2 * full);
+  const by = ask?.by ?? 'pointing';
+  const full = fullSeconds(by, held);
+  const zero = Math.max(by === 'time' ? TIME_ZERO_SECONDS : ZERO_BARS * barSeconds, 2 * full);
   const correct = Math.min(1, Math.max(0, (zero - Math.abs(error)) / (zero - full)));
-  return graded(correct, Math.abs(error) <= hitSeconds(ask.by, held), error / barSeconds);
+  return graded(correct, Math.abs(error) <= hitSeconds(by, held), error / barSeconds);
 }
 
 /**

@@ -1,6 +1,7 @@
 /** How well a deck is read: over time, beside the richest display, and by kind of section. */
 import { type Interval, meanOf, medianInterval, shareInterval, squaresOf, tQuantile } from './statistics.ts';
-import type { AnswerRecord, DrillKind, SectionKind } from './types.ts';
+import { isLoadingDrill } from './loading/make.ts';
+import type { AnswerRecord, SectionKind } from './types.ts';
 
 /**
  * What is told: `miss` is 1 less the grade (0 to 1, all drills), `bars` the size of the error in bars (drills whose
@@ -102,8 +103,8 @@ export function gapToRich(
   return { value, low: value - half, high: value + half, count: a.count + b.count };
 }
 
-function byDrill(records: readonly AnswerRecord[], measure: Measure): Map<DrillKind, number[]> {
-  const cells = new Map<DrillKind, number[]>();
+function byDrill(records: readonly AnswerRecord[], measure: Measure): Map<AnswerRecord['drill'], number[]> {
+  const cells = new Map<AnswerRecord['drill'], number[]>();
   for (const record of records) {
     const value = measured(record, measure);
     if (value === null) continue;
@@ -122,7 +123,7 @@ export interface SectionEstimate extends Interval {
 export const SECTION_ANSWERS = 8;
 
 /**
- * Kinds of section from the best read to the worst, by `miss`. Only with SECTION_ANSWERS each, and two kinds or more.
+ * Kinds of section from the best read to the worst, by `miss`; questions about lists and files are about none. Only with SECTION_ANSWERS each, and two kinds or more.
  * Each mean is drawn to the common one by the share of its variance that is chance: random effects with the moment
  * estimate of DerSimonian and Laird (1986). The interval is that of the shrunk mean, widened by the uncertainty of the
  * common mean and, after Morris (1983), "Parametric empirical Bayes inference", by that of how much the kinds differ.
@@ -131,6 +132,7 @@ export const SECTION_ANSWERS = 8;
 export function bySection(records: readonly AnswerRecord[], deckId: string): SectionEstimate[] {
   const cells = new Map<SectionKind, number[]>();
   for (const record of trainedOn(records, deckId)) {
+    if (isLoadingDrill(record.drill)) continue;
     cells.set(record.section, [...(cells.get(record.section) ?? []), 1 - record.correct]);
   }
   const kinds = [...cells].filter(([, values]) => values.length >= SECTION_ANSWERS);

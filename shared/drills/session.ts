@@ -1,6 +1,8 @@
 /** Planning a session and going through it. A session is plain data: store it after every answer. */
 import { afterAnswer, retrievability } from './cards.ts';
 import type { HandKey } from './hands.ts';
+import type { LoadingKey } from './loading/make.ts';
+import type { LoadingItem } from './loading/types.ts';
 import { type AvailableKey, partsOf } from './make.ts';
 import { newSeed, pick, shuffled } from './random.ts';
 import type {
@@ -44,7 +46,7 @@ export interface PlanOptions {
 }
 
 /** What a session may be planned from. */
-export type PlanKey = AvailableKey | HandKey;
+export type PlanKey = AvailableKey | LoadingKey | HandKey;
 
 type Planned = Omit<PlannedItem, 'seed' | 'withSound'>;
 
@@ -182,8 +184,11 @@ function spread(items: readonly Planned[], random: Random): Planned[] {
   return out;
 }
 
+/** What is asked with an answer that is kept. */
+type Asked = DrillItem | LoadingItem;
+
 /** What is kept of an answer. */
-export function recordOf(item: DrillItem, score: Score, at: number): AnswerRecord {
+export function recordOf(item: Asked, score: Score, at: number): AnswerRecord {
   const { key, drill, section, deckId, shownDeckId, baseline } = item;
   return { ...score, at, key, drill, section, deckId, shownDeckId, baseline, trackId: item.held.trackId };
 }
@@ -198,7 +203,7 @@ export interface Answered {
 /** The session after an answer, with what is to be stored besides. Nothing given is changed. */
 export function answered(
   session: Session,
-  item: DrillItem,
+  item: Asked,
   score: Score,
   card: CardRecord | null,
   now: number,

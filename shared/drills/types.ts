@@ -10,6 +10,7 @@ import type { EditedGrid } from '../grid/edit-model.ts';
 import type { PhaseReadout } from '../profile/schema.ts';
 import type { EditedSection } from '../sections/edit.ts';
 import type { ContrastLayer } from '../survival/contrast.ts';
+import type { LoadingKind } from './loading/types.ts';
 
 /** A random number 0 ≤ x < 1, as from `Math.random`. */
 export type Random = () => number;
@@ -26,6 +27,7 @@ export const DRILL_KINDS = [
   'phase-compare',
   'read-time',
   'energy-clash',
+  'own-size',
 ] as const;
 export type DrillKind = (typeof DRILL_KINDS)[number];
 
@@ -123,6 +125,8 @@ export interface Shown {
   phase: PhasePicture | null;
   /** Length of the track in whole seconds, where the question needs it (a deck shows it in figures); else null. */
   lengthSeconds: number | null;
+  /** The size at which `main` is drawn, where the question is about it: inches on the deck's screen. */
+  size?: { width: number; height: number };
 }
 
 /** A stretch of a track to play. */
@@ -211,11 +215,12 @@ export interface AnswerRecord extends Score {
   /** ms since 1970 */
   at: number;
   key: ItemKey;
-  drill: DrillKind;
+  drill: DrillKind | LoadingKind;
   section: SectionKind;
   deckId: string;
   shownDeckId: string;
   baseline: boolean;
+  /** Of an invented list: no track’s. */
   trackId: string;
 }
 

@@ -15,6 +15,7 @@ export const drillWords: Record<DrillKind, string> = {
   'phase-compare': 'Together, ahead or behind',
   'read-time': 'Read the time',
   'energy-clash': 'Which energy clashes',
+  'own-size': 'Small as it is there',
 };
 
 export const sectionWords: Record<SectionKind, string> = {
@@ -80,6 +81,8 @@ export function questionSentence({ key, params }: Question): string {
       return 'Is the bass in or out under the playhead?';
     case 'phase-compare':
       return 'Is the other deck behind this one, together with it, or ahead of it?';
+    case 'own-size':
+      return `Point at the start of ${oneOf(params.drop ? 'drop' : 'breakdown', params)}, at the size of this deck’s screen.`;
     case 'read-time':
       return 'Which time is it at the mark?';
     case 'energy-clash':
@@ -145,6 +148,7 @@ export const dropSentence = (key: DrillKind, time: number): string => {
     'find-breakdown': 'The breakdown starts',
     'find-first-kick': 'The first kick comes',
     'find-mix-out': 'The way out starts',
+    'own-size': 'It starts',
   };
   return `${names[key] ?? 'The change comes'} at ${minutesOf(time)}`;
 };

@@ -1,11 +1,18 @@
-/** Names of drills, reading and hand. */
+/** Names of drills: of reading, of lists and files, of the hands. */
 import { type DrillId, DRILLS } from '../../shared/behaviour/drills/machine.ts';
+import { isLoadingDrill } from '../../shared/drills/loading/make.ts';
+import type { LoadingKind } from '../../shared/drills/loading/types.ts';
+import { loadingTitles } from '../../shared/drills/loading/words.ts';
 import type { DrillKind } from '../../shared/drills/types.ts';
 import { drillWords } from '../../shared/drills/words.ts';
 import { words as handWords } from './hands/words.ts';
 
-export const isHandDrill = (drill: DrillKind | DrillId): drill is DrillId =>
+type AnyDrill = DrillKind | LoadingKind | DrillId;
+
+export const isHandDrill = (drill: AnyDrill): drill is DrillId =>
   (DRILLS as readonly string[]).includes(drill);
 
-export const drillTitle = (drill: DrillKind | DrillId): string =>
-  isHandDrill(drill) ? handWords.drills[drill] : drillWords[drill];
+export function drillTitle(drill: AnyDrill): string {
+  if (isHandDrill(drill)) return handWords.drills[drill];
+  return isLoadingDrill(drill) ? loadingTitles[drill] : drillWords[drill];
+}

@@ -14,6 +14,13 @@ import {
 } from '../../shared/drills/hands.ts';
 import { judge } from '../../shared/drills/judge.ts';
 import { availableKeys, itemFor, richestOf } from '../../shared/drills/make.ts';
+import {
+  isLoadingDrill,
+  loadingItemFor,
+  loadingKeys,
+  loadingPartsOf,
+} from '../../shared/drills/loading/make.ts';
+import type { ListedTrack, LoadingItem, LoadingKind } from '../../shared/drills/loading/types.ts';
 import { seeded } from '../../shared/drills/random.ts';
 import { sampleOf } from '../../shared/drills/sample.ts';
 import {
@@ -64,10 +71,17 @@ export interface Outcome {
   explanation: Explanation;
 }
 
+/** An answer about a list or a file. */
+export interface LoadingOutcome {
+  item: LoadingItem;
+  value: number;
+  score: Score;
+}
+
 /** One drill on one deck, to be trained by itself. */
 export interface Wish {
   deckId: string;
-  drill: DrillKind | DrillId;
+  drill: DrillKind | LoadingKind | DrillId;
 }
 
 export interface StartOptions extends PlanOptions {
@@ -86,6 +100,9 @@ export class TrainState {
   session = $state.raw<Session | null>(null);
   item = $state.raw<DrillItem | null>(null);
   outcome = $state.raw<Outcome | null>(null);
+  /** The question about a list or a file that is open, and how it went. */
+  loading = $state.raw<LoadingItem | null>(null);
+  loaded = $state.raw<LoadingOutcome | null>(null);
   /** The hand drill that is open in the session, until its round was looked at. */
   hand = $state.raw<{ deckId: string; drill: DrillId } | null>(null);
   /** Its round is over. */
@@ -145,7 +162,8 @@ export class TrainState {
   get place(): number {
     const { session } = this;
     if (!session) return 0;
-    return Math.min(session.items.length, session.at + (this.outcome || this.handOver ? 0 : 1));
+    const told = this.outcome !== null || this.loaded !== null || this.handOver;
+    return Math.min(session.items.length, session.at + (told ? 0 : 1));
   }
 
   /** Begins a session. @returns a sentence where there is nothing to ask */
@@ -158,10 +176,12 @@ export class TrainState {
       const session = planSession(options, keys, this.cards, this.answers, now, seeded(now));
       if (!session.items.length) return options.only ? words.notThis : words.noTracks;
       this.outcome = null;
+      this.loaded = null;
       this.session = session;
       await this.#shelf.training.keepSession(session, now);
       // Tracks are asked about only where a question about one comes.
-      this.confirm = session.items.every(({ key }) => handPartsOf(key)) ? null : this.#nextConfirm();
+      const aboutTracks = session.items.some(({ key }) => !handPartsOf(key) && !loadingPartsOf(key));
+      this.confirm = aboutTracks ? this.#nextConfirm() : null;
       if (!this.confirm) this.#ask();
       return null;
     } finally {
@@ -173,11 +193,28 @@ export class TrainState {
   async answer(value: number, confidence: number): Promise<void> {
     const { item, session } = this;
     if (!item || !session || this.outcome) return;
-    const seconds = (this.#clock() - this.#askedAt) / 1000;
-    const score = judge(item, { value, seconds, confidence });
+    const score = judge(item, { value, seconds: this.#seconds, confidence });
     const explanation = explain(item, { value }, this.tracks, this.profiles);
-    const next = answered(session, item, score, this.cards.get(item.key) ?? null, this.#now());
     this.outcome = { item, value, score, explanation };
+    await this.#keepAnswer(session, item, score);
+  }
+
+  /** Takes the answer to the open question about a list or a file. */
+  async answerLoading(value: number, confidence: number): Promise<void> {
+    const { loading: item, session } = this;
+    if (!item || !session || this.loaded) return;
+    const score = judge({ shown: {}, held: item.held }, { value, seconds: this.#seconds, confidence });
+    this.loaded = { item, value, score };
+    await this.#keepAnswer(session, item, score);
+  }
+
+  /** s since the open question was shown */
+  get #seconds(): number {
+    return (this.#clock() - this.#askedAt) / 1000;
+  }
+
+  async #keepAnswer(session: Session, item: DrillItem | LoadingItem, score: Score): Promise<void> {
+    const next = answered(session, item, score, this.cards.get(item.key) ?? null, this.#now());
     this.session = next.session;
     this.answers = [...this.answers, next.record];
     if (next.card) this.cards = new Map(this.cards).set(next.card.key, next.card);
@@ -201,6 +238,7 @@ export class TrainState {
 
   next(): void {
     this.outcome = null;
+    this.loaded = null;
     this.#ask();
   }
 
@@ -216,6 +254,8 @@ export class TrainState {
     this.session = null;
     this.item = null;
     this.outcome = null;
+    this.loading = null;
+    this.loaded = null;
     this.hand = null;
     this.handOver = false;
     this.confirm = null;
@@ -262,6 +302,8 @@ export class TrainState {
   /** What the session may be planned from. Decks are solved one by one, so that the page can go on between them. */
   async #keys({ hands, only }: StartOptions): Promise<PlanKey[]> {
     const keys: PlanKey[] = availableKeys(this.tracks, this.profiles);
+    // Who has nothing to be asked about is told so; a question about lists and files that was asked for comes even then.
+    if (keys.length || (only && isLoadingDrill(only.drill))) keys.push(...loadingKeys(this.profiles));
     const wanted = only ? isHandDrill(only.drill) : hands;
     for (const key of wanted ? handKeys(this.profiles) : []) {
       if (key) keys.push(key);
@@ -272,6 +314,7 @@ export class TrainState {
 
   #ask(): void {
     this.item = null;
+    this.loading = null;
     this.hand = null;
     this.handOver = false;
     while (this.session && !this.done) {
@@ -279,6 +322,13 @@ export class TrainState {
       const hand = planned && handPartsOf(planned.key);
       if (hand && this.#has(hand)) {
         this.hand = hand;
+        return;
+      }
+      const loading =
+        planned && loadingPartsOf(planned.key) && loadingItemFor(planned, this.#listed(), this.profiles);
+      if (loading) {
+        this.loading = loading;
+        this.#askedAt = this.#clock();
         return;
       }
       const item = planned && itemFor(planned, this.tracks, this.profiles);
@@ -289,6 +339,19 @@ export class TrainState {
       }
       this.session = skipped(this.session);
     }
+  }
+
+  /** The library as a list shows it. */
+  #listed(): ListedTrack[] {
+    return this.#shelf.tracks.map((track) => ({
+      id: track.id,
+      title: titleOf(track),
+      artist: track.tags.artist,
+      tempo: track.summary.tempo,
+      key: track.summary.key?.name ?? null,
+      duration: track.duration,
+      source: track.source,
+    }));
   }
 
   /** A deck that was changed or removed since the session was planned may not have the drill any more. */

@@ -80,12 +80,13 @@ describe('the grade of a round', () => {
 describe('the schedule of hand drills', () => {
   it('has a key for every drill that a deck has, and none for those that it has not', () => {
     const on = (id: string) => allKeys().flatMap(({ deckId, drill }) => (deckId === id ? [drill] : []));
-    expect(on(wide.id)).toEqual(['two-loops', 'find-by-letter', 'drive-pulled']);
+    expect(on(wide.id)).toEqual(['two-loops', 'find-by-letter', 'hear-first', 'drive-pulled']);
     expect(on(small.id)).toEqual([
       'reach-slot',
       'shorten-loop',
       'two-loops',
       'find-by-letter',
+      'hear-first',
       'drive-pulled',
     ]);
     expect(on(poor.id)).toEqual([
@@ -93,6 +94,7 @@ describe('the schedule of hand drills', () => {
       'shorten-loop',
       'two-loops',
       'find-by-letter',
+      'hear-first',
       'drive-pulled',
     ]);
     expect(handPartsOf(handKey('a', 'reach-slot'))).toEqual({ deckId: 'a', drill: 'reach-slot' });

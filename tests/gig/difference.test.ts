@@ -1,25 +1,28 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { DRILLS } from '../../shared/behaviour/drills/machine.ts';
+import { deckHas } from '../../shared/drills/hands.ts';
+import { LOADING_KINDS } from '../../shared/drills/loading/types.ts';
 import { DRILL_KINDS } from '../../shared/drills/types.ts';
 import { difference, type Difference } from '../../shared/gig/difference/difference.ts';
-import { factFields, type FactInput } from '../../shared/profile/facts.ts';
-import { checkProfile } from '../../shared/profile/read.ts';
-import { type DeckProfile, plainProfile } from '../../shared/profile/schema.ts';
-import { deckFromAnswers } from '../../shared/gig/answers/answers.ts';
-import { shippedFile } from '../profiles/files.ts';
+import { trainingFor } from '../../shared/gig/difference/training.ts';
+import { factFields } from '../../shared/profile/facts.ts';
+import type { DeckProfile } from '../../shared/profile/schema.ts';
+import { anyDeck, valueOf } from '../profiles/any-deck.ts';
 import { deck, DECKS, poor, small, strip, wide } from '../survival/helpers.ts';
 
-const brief = (list: Difference[]) => list.map(({ key, kind, drill }) => [key, kind, drill]);
+/** What each line is about, and the drill that it leads to on that deck. */
+const brief = (list: Difference[], to: DeckProfile) =>
+  list.map((each) => [each.key, each.kind, trainingFor(each, to, DECKS)?.drill]);
 const of = (list: Difference[], key: string) => list.find((d) => d.key === key);
 
 describe('worked by hand', () => {
   it('from the wide deck to the poorest: what catches one out first', () => {
     const list = difference(wide, poor);
-    expect(brief(list.slice(0, 6))).toEqual([
+    expect(brief(list.slice(0, 6), poor)).toEqual([
       ['hotCues.recall', 'changed', 'recall-before-drop'],
-      ['playback.sync', 'gone', 'phase-compare'],
-      ['media.formats', 'changed', null],
+      ['playback.sync', 'gone', null],
+      ['media.formats', 'changed', 'loads-there'],
       ['waveform.scrolling', 'gone', 'find-drop'],
       ['media.drivePulled', 'changed', 'drive-pulled'],
       ['loops.changeUnquantised', 'changed', 'shorten-loop'],
@@ -36,15 +39,17 @@ describe('worked by hand', () => {
     }
   });
 
-  it('the other way round little can catch one out, and nothing needs a drill but what is another habit', () => {
+  it('the other way round little can catch one out, and what is new is to be tried', () => {
     const back = difference(poor, wide);
     expect(Math.max(...back.map(({ likelihood }) => likelihood))).toBeLessThan(40);
-    expect(of(back, 'playback.sync')).toMatchObject({ kind: 'new', sentence: 'There is sync.', drill: null });
+    const sync = of(back, 'playback.sync') as Difference;
+    expect(sync).toMatchObject({ kind: 'new', sentence: 'There is sync.' });
+    expect(trainingFor(sync, wide, DECKS)).toEqual({ drill: null });
   });
 
   it('from the wide deck to the small one: banks, loops that snap, and the page of jumps', () => {
     const list = difference(wide, small);
-    expect(brief(list.slice(0, 2))).toEqual([
+    expect(brief(list.slice(0, 2), small)).toEqual([
       ['loops.changeUnquantised', 'changed', 'shorten-loop'],
       ['hotCues.banks', 'changed', 'reach-slot'],
     ]);
@@ -62,7 +67,6 @@ describe('worked by hand', () => {
     for (const key of ['waveform.scrolling', 'list.rows', 'media.formats']) {
       expect(of(list, key) ?? { rehearse: false }).toMatchObject({ rehearse: false });
     }
-    expect(difference(poor, wide).filter(({ rehearse, kind }) => rehearse && kind === 'new')).toEqual([]);
   });
 
   it('decks without cues, loops or quantise', () => {
@@ -72,73 +76,26 @@ describe('worked by hand', () => {
       quantise: { steps: [], setIn: 'none' },
     });
     const list = difference(poor, bare);
-    expect(brief(list)).toEqual([
+    expect(brief(list, bare)).toEqual([
       ['hotCues.slots', 'gone', null],
-      ['loops.method', 'gone', 'two-loops'],
+      ['loops.method', 'gone', null],
       ['quantise.steps', 'gone', null],
     ]);
     expect(list[0].sentence).toBe('There are no hot cues.');
   });
 });
 
-/** Every fact with any value that its schema allows. */
-const valueOf = (input: FactInput): fc.Arbitrary<unknown> => {
-  switch (input.type) {
-    case 'boolean':
-      return fc.boolean();
-    case 'choice':
-      return fc.constantFrom(...input.choices);
-    case 'choices':
-      return fc.uniqueArray(fc.constantFrom(...input.choices), { maxLength: input.most });
-    case 'number':
-      return input.whole
-        ? fc.integer({ min: input.min, max: input.max })
-        : fc.double({ min: input.min, max: input.max, noNaN: true });
-    case 'numbers':
-      return fc
-        .uniqueArray(fc.integer({ min: Math.ceil(input.min), max: input.max }), { maxLength: 5 })
-        .map((list) => list.sort((a, b) => a - b));
-  }
-};
-
-const SHIPPED = DECKS.map(({ id }) => shippedFile(id));
-/** A shipped deck that lacks some things altogether. */
-const without = fc.record({
-  waveformScrolls: fc.constantFrom(null, false),
-  quantise: fc.constantFrom(null, 'none' as const),
-  loopButtons: fc.constantFrom(null, 'none' as const),
-  beatJump: fc.constantFrom(null, 'none' as const),
-  cuePads: fc.constantFrom(null, 0),
-});
-/** … and of which some facts are any value with which they still fit together. */
-const anyDeck: fc.Arbitrary<DeckProfile> = fc
-  .tuple(
-    fc.constantFrom(...SHIPPED),
-    without,
-    fc.tuple(...factFields.map(({ input }) => fc.option(valueOf(input), { freq: 2 }))),
-  )
-  .map(([base, answers, values]) => {
-    let file = deckFromAnswers(answers, [base], []).file ?? base;
-    factFields.forEach(({ group, name }, i) => {
-      if (values[i] === null) return;
-      const changed = structuredClone(file);
-      (changed.facts[group] as Record<string, { value: unknown }>)[name].value = values[i];
-      if ('profile' in checkProfile(changed)) file = changed;
-    });
-    return plainProfile(file);
-  });
-
 describe('any two decks, a person’s own too', () => {
-  const known = new Set<string>([...DRILLS, ...DRILL_KINDS]);
+  const known = new Set<string>([...DRILLS, ...DRILL_KINDS, ...LOADING_KINDS]);
   const sound = (list: Difference[]) => {
     const order = list.map(({ likelihood }) => likelihood);
     expect(order).toEqual([...order].sort((a, b) => b - a));
-    for (const { sentence, likelihood, drill, kind, from, to } of list) {
+    for (const { sentence, likelihood, drills, kind, from, to } of list) {
       expect(sentence).toMatch(/^[A-Z0-9].*\.$/);
       expect(sentence).not.toMatch(/undefined|NaN|Infinity| {2}|\[|: \.| ,/);
       expect(likelihood).toBeGreaterThanOrEqual(0);
       expect(likelihood).toBeLessThanOrEqual(100);
-      if (drill) expect(known).toContain(drill);
+      for (const drill of drills) expect(known).toContain(drill);
       expect(['gone', 'moved', 'changed', 'new']).toContain(kind);
       expect(from).not.toEqual(to);
     }
@@ -162,6 +119,46 @@ describe('any two decks, a person’s own too', () => {
       const was = (wide[group] as unknown as Record<string, boolean>)[name];
       const other = deck(wide, { [group]: { [name]: !was } });
       expect(difference(wide, other).map(({ key }) => key)).toEqual([`${group}.${name}`]);
+    }
+  });
+});
+
+describe('every line of the sheet leads to a drill that the deck has, or to a deck to try it on', () => {
+  const without = (a: DeckProfile, b: DeckProfile, profiles: readonly DeckProfile[]) =>
+    difference(a, b).flatMap((each) => {
+      const training = trainingFor(each, b, profiles);
+      const drill = training?.drill ?? null;
+      const there = drill ? deckHas(drill, b, profiles) : training !== null && each.rehearse;
+      return there ? [] : [`${a.id} to ${b.id}: ${each.key}, ${each.kind}`];
+    });
+
+  it('for all ordered pairs of the decks that come with it', () => {
+    expect(DECKS.flatMap((a) => DECKS.flatMap((b) => without(a, b, DECKS)))).toEqual([]);
+    expect(difference(wide, poor).length).toBeGreaterThan(30);
+  });
+
+  it('for any two decks, either way', () => {
+    fc.assert(
+      fc.property(anyDeck, anyDeck, (one, other) => {
+        const profiles = [...DECKS, { ...one, id: 'one' }, { ...other, id: 'other' }];
+        const [a, b] = profiles.slice(-2);
+        expect([...without(a, b, profiles), ...without(b, a, profiles)]).toEqual([]);
+      }),
+      { numRuns: 12 },
+    );
+  });
+
+  it('for each fact by itself, whatever it was and is', () => {
+    for (const { group, name, input } of factFields) {
+      const key = `${group}.${name}`;
+      for (const value of fc.sample(valueOf(input), { numRuns: 4, seed: 6 })) {
+        const other = deck(wide, { [group]: { [name]: value } });
+        const told = difference(wide, other).find((each) => each.key === key);
+        const back = difference(other, wide).find((each) => each.key === key);
+        for (const [each, to] of [[told, other] as const, [back, wide] as const]) {
+          if (each) expect(trainingFor(each, to, DECKS), `${key} to ${String(value)}`).not.toBeNull();
+        }
+      }
     }
   });
 });

@@ -1,7 +1,7 @@
 /** Generated pieces in a known key: a chord loop, a bass, a melody from the scale, with or without drums. */
 import { type BeatGrid, noGrid } from '../../shared/grid/grid.ts';
 import { createHarmonyStage, type HarmonyFeatures } from '../../workers/stages/key/index.ts';
-import { MAJOR_TONICS, MINOR_TONICS } from '../../workers/stages/key/key-profiles.ts';
+import { MAJOR_TONICS, MINOR_TONICS } from '../../shared/keys.ts';
 
 export const RATE = 11025;
 /** A bar of four beats at 120 bpm, and one chord. */

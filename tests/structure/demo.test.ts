@@ -3,7 +3,7 @@ import { renderTrack } from '../../demo/render.ts';
 import { SCENARIO } from '../../demo/scenario.ts';
 import { truthGrid } from '../../demo/truth.ts';
 import { estimateKey } from '../../workers/stages/key/index.ts';
-import { MAJOR_TONICS, MINOR_TONICS } from '../../workers/stages/key/key-profiles.ts';
+import { MAJOR_TONICS, MINOR_TONICS } from '../../shared/keys.ts';
 import { findSections } from '../../workers/stages/structure/index.ts';
 import { featuresOf } from './arrangement.ts';
 import { boundaryF } from './metrics.ts';

@@ -4,6 +4,7 @@ import { isRelease } from '../press.ts';
 import { shortest } from '../search.ts';
 import { drivePulled, reachSlot, recallBeforeDrop, shortenLoop, twoLoops } from './deck-drills.ts';
 import { findByLetter } from './list-drill.ts';
+import { hearFirst } from './listen-drill.ts';
 import type { AnyMachine, Drill, DrillId, DrillPress, DrillStep, Refusal } from './machine.ts';
 
 export const drills: Record<DrillId, Drill> = {
@@ -12,6 +13,7 @@ export const drills: Record<DrillId, Drill> = {
   'shorten-loop': shortenLoop,
   'two-loops': twoLoops,
   'find-by-letter': (profile) => findByLetter(profile),
+  'hear-first': hearFirst,
   'drive-pulled': drivePulled,
 };
 

@@ -2,9 +2,10 @@
 import type { DeckProfile } from '../../profile/schema.ts';
 import type { HandStep, Press } from '../press.ts';
 import type { ListPress } from './list-model.ts';
+import type { ListenPress } from './listen-drill.ts';
 
-export type DrillPress = Press | ListPress;
-export type DrillStep = HandStep | ListPress;
+export type DrillPress = Press | ListPress | ListenPress;
+export type DrillStep = HandStep | ListPress | ListenPress;
 
 export const DRILLS = [
   'reach-slot',
@@ -12,6 +13,7 @@ export const DRILLS = [
   'shorten-loop',
   'two-loops',
   'find-by-letter',
+  'hear-first',
   'drive-pulled',
 ] as const;
 export type DrillId = (typeof DRILLS)[number];
@@ -46,6 +48,7 @@ export const drillWords: Record<DrillId, string> = {
   'shorten-loop': 'Make the loop half as long without losing the beat.',
   'two-loops': 'Set a loop of 4 beats, then one of 8.',
   'find-by-letter': 'Find the track in the list and load it.',
+  'hear-first': 'Hear the track in your headphones before anybody else does.',
   'drive-pulled': 'The drive has been pulled: get the track back.',
 };
 

@@ -5,10 +5,16 @@ import { chanceOfHit } from '../judge.ts';
 import { overviewStrip } from '../pictures.ts';
 import { runsOf, sectionKindAt } from '../structure.ts';
 import { isSureBoundary } from '../sureness.ts';
-import type { DrillKind, DrillTrack } from '../types.ts';
+import type { DeckProfile } from '../../profile/schema.ts';
+import type { DrillKind, DrillTrack, Shown } from '../types.ts';
 import { type Drill, excerpt, EXCERPT_BARS, held, noPicture, type Place } from './kind.ts';
 
-function find(kind: DrillKind, places: (track: DrillTrack) => Place[]): Drill {
+/** @param sizeOn inches at which the picture is drawn; missing: as large as there is room */
+export function find(
+  kind: DrillKind,
+  places: (track: DrillTrack) => Place[],
+  sizeOn?: (deck: DeckProfile) => Shown['size'],
+): Drill {
   return {
     kind,
     doubts: ['grid', 'sections'],
@@ -20,8 +26,15 @@ function find(kind: DrillKind, places: (track: DrillTrack) => Place[]): Drill {
       const { track, time, params } = place;
       const main = overviewStrip(track, shownOn, null);
       const back = held(place, main, 'overview', { answer: { type: 'time', time }, chance: 0 });
+      const size = sizeOn?.(shownOn);
       return {
-        shown: { ...noPicture, question: { key: kind, params }, ask: { by: 'pointing' }, main },
+        shown: {
+          ...noPicture,
+          question: { key: kind, params },
+          ask: { by: 'pointing' },
+          main,
+          ...(size && { size }),
+        },
         sound: excerpt(track, time, EXCERPT_BARS),
         held: { ...back, chance: chanceOfHit('pointing', back, track.analysis.duration) },
       };
@@ -30,7 +43,7 @@ function find(kind: DrillKind, places: (track: DrillTrack) => Place[]): Drill {
 }
 
 /** Starts of the runs with this name that are sure, numbered among all of them. */
-function startsOf(label: 'drop' | 'breakdown') {
+export function startsOf(label: 'drop' | 'breakdown') {
   return (track: DrillTrack): Place[] => {
     const runs = runsOf(track.analysis.sections).filter((run) => run.label === label);
     return runs.flatMap((run, i): Place[] =>

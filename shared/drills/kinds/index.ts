@@ -5,6 +5,7 @@ import { bassHere } from './bass.ts';
 import { energyClash } from './clash.ts';
 import { findBreakdown, findDrop, findFirstKick, findMixOut } from './find.ts';
 import type { Drill } from './kind.ts';
+import { ownSize } from './size.ts';
 import { phaseCompare } from './phase.ts';
 import { heardStrip, sameOnRich } from './strips.ts';
 import { readTime } from './time.ts';
@@ -21,4 +22,5 @@ export const DRILLS: { readonly [K in DrillKind]: Drill } = {
   'phase-compare': phaseCompare,
   'read-time': readTime,
   'energy-clash': energyClash,
+  'own-size': ownSize,
 };

@@ -27,17 +27,25 @@ export function cutTo(text: string, most: number): string {
   return text;
 }
 
-/**
- * One row of the list: the title as far as it fits, and on a list of several columns the artist beside it, cut as
- * short. That the second column is the artist is an estimate.
- */
-export function rowShown(
-  { title, artist }: Pick<NamedEntry, 'title' | 'artist'>,
-  { list }: DeckProfile,
-): string {
-  const shown = cutTo(title, list.titleCharacters);
-  return list.columns > 1 ? `${shown}\n${cutTo(artist, list.titleCharacters)}` : shown;
-}
+/** What a list's columns hold, in their order. No profile says so: estimate. Further ones differ too much to say. */
+export const LIST_FIELDS = ['title', 'artist', 'tempo', 'key', 'length'] as const;
+export type ListField = (typeof LIST_FIELDS)[number];
+/** Of these the names are told apart by; what else stands in a row is not looked at. */
+const NAMES = 2;
+
+/** The columns that a deck's list has room for. */
+export const fieldsShown = ({ list }: DeckProfile): readonly ListField[] =>
+  LIST_FIELDS.slice(0, list.columns);
+
+/** One row of the list, cell by cell: the title as far as it fits, and the artist cut as short. */
+export const cellsShown = (
+  row: Pick<NamedEntry, 'title' | 'artist'> & Partial<Record<ListField, string>>,
+  profile: DeckProfile,
+): string[] => fieldsShown(profile).map((field) => cutTo(row[field] ?? '', profile.list.titleCharacters));
+
+/** The names in one row: the title, and on a list of several columns the artist. */
+export const rowShown = (entry: Pick<NamedEntry, 'title' | 'artist'>, profile: DeckProfile): string =>
+  cellsShown(entry, profile).slice(0, NAMES).join('\n');
 
 export const isCut = (title: string, { list }: DeckProfile): boolean =>
   cutTo(title, list.titleCharacters) !== title;

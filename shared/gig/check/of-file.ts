@@ -94,18 +94,34 @@ export function reportGrid(
   });
 }
 
+/** What a track carries besides its sound. */
+export interface Baggage {
+  /** Tags and covers */
+  metadataBytes: number;
+  /** Characters */
+  comment: number;
+  /** Stored points */
+  markers: number;
+}
+
+/** Whether that is so much that the track loads noticeably slower there. */
+export const loadsSlowly = ({ metadataBytes, comment, markers }: Baggage, { media }: DeckProfile): boolean =>
+  media.slowWithMetadata &&
+  (metadataBytes >= HEAVY_METADATA_BYTES || comment >= LONG_COMMENT || markers >= MANY_MARKERS);
+
 export function reportLoading(
   found: Gathering,
   entry: SetEntry,
   { track }: TrackCheck,
   profile: DeckProfile,
 ): void {
-  if (!profile.media.slowWithMetadata) return;
-  const heavy =
-    (track.metadataBytes ?? 0) >= HEAVY_METADATA_BYTES ||
-    (track.tags.comment?.length ?? 0) >= LONG_COMMENT ||
-    track.markers.length >= MANY_MARKERS;
-  if (!heavy) return;
+  const { metadataBytes, tags, markers } = track;
+  const baggage = {
+    metadataBytes: metadataBytes ?? 0,
+    comment: tags.comment?.length ?? 0,
+    markers: markers.length,
+  };
+  if (!loadsSlowly(baggage, profile)) return;
   found.report({
     key: 'slow-to-load',
     group: '',

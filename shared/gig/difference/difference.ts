@@ -4,7 +4,7 @@
  */
 import { type FactField, type FactGroup, factFields } from '../../profile/facts.ts';
 import type { DeckProfile } from '../../profile/schema.ts';
-import type { DifferenceKind, DrillKey, Trap } from './trap.ts';
+import type { DifferenceKind, DrillKeys, Trap } from './trap.ts';
 import { traps } from './traps.ts';
 
 export interface Difference {
@@ -17,9 +17,9 @@ export interface Difference {
   to: FactValue;
   /** 0..100 */
   likelihood: number;
-  /** Drill that trains it, or null where nothing is lost or no drill does. */
-  drill: DrillKey | null;
-  /** It is a matter of presses, that can be tried on the rehearsal deck, and not merely new or better. */
+  /** Drills that train it, best first; empty where it is only to be tried. */
+  drills: DrillKeys;
+  /** It is a matter of presses, that can be tried on the rehearsal deck. */
   rehearse: boolean;
   /** What it is like on the deck that one will play on: one sentence. */
   sentence: string;
@@ -82,16 +82,15 @@ export function difference(from: DeckProfile, to: DeckProfile): Difference[] {
       const trap = (traps[group] as Record<string, Trap<FactValue>>)[name];
       const [a, b] = [value(from, key), value(to, key)];
       const kind = kindOf(a, b, trap);
-      const likelihood = trap.likely(a, b);
       return {
         kind,
         group,
         key,
         from: a,
         to: b,
-        likelihood,
-        drill: likelihood > WORTH_A_DRILL ? trap.drill : null,
-        rehearse: likelihood > WORTH_A_DRILL && PRESSED.includes(group),
+        likelihood: trap.likely(a, b),
+        drills: trap.drills,
+        rehearse: PRESSED.includes(group) || PRESSED.includes(key),
         sentence: trap.words(a, b),
       };
     })
@@ -99,10 +98,10 @@ export function difference(from: DeckProfile, to: DeckProfile): Difference[] {
 }
 
 /** What hands do on a deck, by ear where nothing is shown; the rest is read, or carried there. */
-const PRESSED: readonly FactGroup[] = ['phase', 'hotCues', 'quantise', 'loops', 'beatJump', 'playback'];
-
-/** What is likelier than what is merely new or better. */
-const WORTH_A_DRILL = 15;
+const PRESSED: readonly string[] = [
+  ...(['phase', 'hotCues', 'quantise', 'loops', 'beatJump', 'playback'] satisfies FactGroup[]),
+  'overview.touchListen',
+];
 
 function kindOf(from: FactValue, to: FactValue, trap: Trap<FactValue>): DifferenceKind {
   if (trap.quality) return 'changed';

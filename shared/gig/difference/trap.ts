@@ -1,11 +1,14 @@
 /** What the table of differences is made of. */
 import type { DrillId } from '../../behaviour/drills/machine.ts';
+import type { LoadingKind } from '../../drills/loading/types.ts';
 import type { DrillKind } from '../../drills/types.ts';
 import type { FactGroup, FactName } from '../../profile/facts.ts';
 import type { DeckProfile } from '../../profile/schema.ts';
 
-/** A drill of the hands or of reading that trains the difference. */
-export type DrillKey = DrillId | DrillKind;
+/** A drill of the hands, of reading, or of lists and files that trains the difference. */
+export type DrillKey = DrillId | DrillKind | LoadingKind;
+/** The one that trains it best, and others for decks that it cannot be asked on; empty: a thing to try, no drill. */
+export type DrillKeys = readonly DrillKey[];
 
 /** `gone`: not there any more; `moved`: there, but elsewhere; `changed`: there, but other; `new`: not there at home. */
 export type DifferenceKind = 'gone' | 'moved' | 'changed' | 'new';
@@ -21,7 +24,7 @@ export interface Trap<V> {
    * hinders: estimates. 0: it says nothing by itself.
    */
   likely(from: V, to: V): number;
-  drill: DrillKey | null;
+  drills: DrillKeys;
   /** On the deck that one will play on, in one sentence; it names what was at home where that helps. */
   words(from: V, to: V): string;
 }
@@ -40,10 +43,10 @@ export const feature = (
   likely: number,
   gone: string,
   isNew: string,
-  drill: DrillKey | null = null,
+  ...drills: DrillKeys
 ): Trap<boolean> => ({
   likely: (from) => (from ? likely : NEW),
-  drill,
+  drills,
   words: (from) => (from ? gone : isNew),
 });
 
@@ -51,11 +54,11 @@ export const feature = (
 export const amount = (
   likely: number,
   words: (from: number, to: number) => string,
-  drill: DrillKey | null = null,
+  ...drills: DrillKeys
 ): Trap<number> => ({
   // A tenth less is hardly noticed, a half less is.
   likely: (from, to) => (to >= from ? NEW : Math.round(likely * Math.min(1, (2 * (from - to)) / from))),
-  drill,
+  drills,
   words,
 });
 

@@ -1,22 +1,23 @@
 /** Differences in what is seen: screen, list, waveform, overview. See `traps.ts`. */
 import { choiceWords } from '../../profile/words.ts';
 import { list, number, plural } from '../../text.ts';
-import { amount, BETTER, type DrillKey, feature, NEW, type Trap, type Traps, without } from './trap.ts';
+import { amount, BETTER, type DrillKeys, feature, NEW, type Trap, type Traps, without } from './trap.ts';
 
 const KIND_RANK = ['plain', 'single', 'tint', 'three-band'];
 const GRID_RANK = ['none', 'beats', 'beats-and-bars'];
 
 /** Finer picture: alone it hardly catches anybody out. */
-const finer = (likely: number, what: string, drill: DrillKey | null = null): Trap<number> =>
-  amount(likely, (from, to) => `${what}: ${to}, not ${from}.`, drill);
+const finer = (likely: number, what: string, ...drills: DrillKeys): Trap<number> =>
+  amount(likely, (from, to) => `${what}: ${to}, not ${from}.`, ...drills);
 
 export const displayTraps: Pick<Traps, 'screen' | 'list' | 'waveform' | 'overview'> = {
   screen: {
-    columns: finer(10, 'Columns of pixels'),
-    rows: finer(6, 'Rows of pixels'),
+    columns: finer(10, 'Columns of pixels', 'own-size'),
+    rows: finer(6, 'Rows of pixels', 'own-size'),
     diagonalInches: amount(
       18,
       (from, to) => `The screen measures ${number(to, 3)} inches, not ${number(from, 3)}.`,
+      'own-size',
     ),
     touch: feature(
       50,
@@ -31,13 +32,16 @@ export const displayTraps: Pick<Traps, 'screen' | 'list' | 'waveform' | 'overvie
       (from, to) => `The list shows ${plural(to, 'row')} at once, not ${from}.`,
       'find-by-letter',
     ),
-    columns: amount(28, (from, to) => `The list shows ${plural(to, 'column')}, not ${from}.`),
-    titleCharacters: amount(32, (from, to) =>
-      to < from ? `Titles are cut after ${to} characters, not ${from}.` : `Titles show ${to} characters.`,
+    columns: amount(28, (from, to) => `The list shows ${plural(to, 'column')}, not ${from}.`, 'row-in-list'),
+    titleCharacters: amount(
+      32,
+      (from, to) =>
+        to < from ? `Titles are cut after ${to} characters, not ${from}.` : `Titles show ${to} characters.`,
+      'row-in-list',
     ),
     preview: {
       likely: (_, to) => (to === 'none' ? 33 : NEW),
-      drill: null,
+      drills: ['hear-first'],
       words: (_, to) =>
         to === 'none'
           ? 'A track cannot be heard from the list.'
@@ -47,6 +51,7 @@ export const displayTraps: Pick<Traps, 'screen' | 'list' | 'waveform' | 'overvie
       36,
       'The list cannot be narrowed by tempo or key.',
       'The list can be narrowed by tempo, key or the like.',
+      'way-to-row',
     ),
     letterStrip: feature(
       28,
@@ -64,6 +69,7 @@ export const displayTraps: Pick<Traps, 'screen' | 'list' | 'waveform' | 'overvie
       38,
       'The list does not mark tracks whose key fits.',
       'The list marks tracks whose key fits.',
+      'row-in-list',
     ),
   },
   waveform: {
@@ -71,11 +77,12 @@ export const displayTraps: Pick<Traps, 'screen' | 'list' | 'waveform' | 'overvie
       85,
       'No waveform scrolls: all that you see is an overview of the whole track.',
       'A waveform scrolls with the track.',
+      'bars-to-change',
       'find-drop',
     ),
     kinds: {
       likely: (from, to) => (KIND_RANK.indexOf(to[0]) < KIND_RANK.indexOf(from[0]) ? 49 : BETTER),
-      drill: 'same-on-rich',
+      drills: ['same-on-rich', 'heard-strip'],
       words: (from, to) => {
         const names = (kinds: typeof from) => list(kinds.map((kind) => choiceWords[kind].toLowerCase()));
         return to[0] !== from[0]
@@ -88,16 +95,16 @@ export const displayTraps: Pick<Traps, 'screen' | 'list' | 'waveform' | 'overvie
     zoomSeconds: {
       likely: (from, to) =>
         (to.at(-1) ?? 0) < (from.at(-1) ?? 0) || (to[0] ?? 0) > (from[0] ?? 0) ? 27 : NEW,
-      drill: 'bars-to-change',
+      drills: ['bars-to-change'],
       words: (from, to) =>
         `The waveform shows ${number(to[0], 3)} to ${number(to[to.length - 1], 3)} seconds, not ${number(from[0], 3)} to ${number(from[from.length - 1], 3)}.`,
     },
     heightSteps: finer(20, 'Heights that the waveform tells apart', 'bars-to-change'),
-    colourSteps: finer(18, 'Shades that the waveform tells apart', 'same-on-rich'),
+    colourSteps: finer(18, 'Shades that the waveform tells apart', 'same-on-rich', 'heard-strip'),
     grid: {
       likely: (from, to) =>
         GRID_RANK.indexOf(to) < GRID_RANK.indexOf(from) ? (to === 'none' ? 59 : 51) : BETTER,
-      drill: 'bars-to-change',
+      drills: ['bars-to-change'],
       words: (_, to) =>
         ({
           none: 'No grid is drawn.',
@@ -108,7 +115,7 @@ export const displayTraps: Pick<Traps, 'screen' | 'list' | 'waveform' | 'overvie
     gridPlace: {
       place: true,
       likely: (_, to) => (to === 'edge-marks' ? 31 : to === 'nowhere' ? 0 : BETTER),
-      drill: 'bars-to-change',
+      drills: ['bars-to-change'],
       words: (_, to) =>
         to === 'edge-marks'
           ? 'The grid is only marked at the edge of the waveform.'
@@ -129,17 +136,18 @@ export const displayTraps: Pick<Traps, 'screen' | 'list' | 'waveform' | 'overvie
     kind: {
       likely: (from, to) =>
         KIND_RANK.indexOf(to) < KIND_RANK.indexOf(from) ? (to === 'plain' ? 53 : 39) : BETTER,
-      drill: 'bass-here',
+      drills: ['bass-here'],
       words: (from, to) =>
         to === 'plain'
           ? 'The overview has no colour: whether there is bass cannot be seen on it.'
           : `The overview’s colour tells: ${choiceWords[to].toLowerCase()}, not ${choiceWords[from].toLowerCase()}.`,
     },
-    colourSteps: finer(12, 'Shades that the overview tells apart'),
+    colourSteps: finer(12, 'Shades that the overview tells apart', 'bass-here'),
     touchListen: feature(
       41,
       'Touching the overview does not let you listen ahead.',
       'Touching the overview lets you listen ahead.',
+      'find-mix-out',
     ),
   },
 };

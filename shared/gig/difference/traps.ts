@@ -17,7 +17,7 @@ export const traps: Traps = {
   phase: {
     readout: {
       likely: (from, to) => (PHASE.indexOf(to) < PHASE.indexOf(from) ? (to === 'none' ? 66 : 48) : BETTER),
-      drill: 'phase-compare',
+      drills: ['phase-compare'],
       words: (from, to) =>
         to === 'none'
           ? 'Nothing shows the beat of the other deck: match by ear.'
@@ -35,7 +35,7 @@ export const traps: Traps = {
     },
     banks: {
       likely: (from, to) => (to > from ? 70 : BETTER),
-      drill: 'reach-slot',
+      drills: ['reach-slot'],
       words: (from, to) =>
         to > from
           ? `The slots lie on ${to} banks: switch the bank before you press.`
@@ -43,12 +43,12 @@ export const traps: Traps = {
     },
     buttons: {
       likely: (from, to) => (to < from ? 52 : NEW),
-      drill: 'reach-slot',
+      drills: ['reach-slot'],
       words: (from, to) => `${plural(to, 'button')} for hot cues, not ${from}.`,
     },
     colours: {
       likely: (_, to) => (to === 'one' ? 46 : NEW),
-      drill: null,
+      drills: [],
       words: (_, to) =>
         to === 'one'
           ? 'All hot cues have one colour: tell them by their place.'
@@ -56,7 +56,7 @@ export const traps: Traps = {
     },
     recall: {
       likely: (_, to) => (to === 'by-hand' ? 96 : 20),
-      drill: 'recall-before-drop',
+      drills: ['recall-before-drop'],
       words: (_, to) =>
         to === 'by-hand'
           ? 'Hot cues do not come with the track: until you load them, the buttons fire those of the track before.'
@@ -64,7 +64,7 @@ export const traps: Traps = {
     },
     recallPresses: {
       likely: (from, to) => (to > from ? 40 : BETTER),
-      drill: 'recall-before-drop',
+      drills: ['recall-before-drop'],
       words: (from, to) => `Three hot cues take ${plural(to, 'press', 'presses')} to load, not ${from}.`,
     },
   },
@@ -78,13 +78,14 @@ export const traps: Traps = {
     limit: amount(
       30,
       (from, to) => `At most ${plural(to, 'stored mark is', 'stored marks are')} shown, not ${from}.`,
+      'find-breakdown',
     ),
   },
   quantise: {
     steps: {
       likely: (from, to) =>
         !to.length ? 60 : from.length && to[0] > from[0] ? 57 : to[0] < from[0] ? 18 : 12,
-      drill: null,
+      drills: [],
       words: (from, to) =>
         !to.length
           ? 'There is no quantise: what you press happens when you press it.'
@@ -97,7 +98,7 @@ export const traps: Traps = {
     setIn: {
       place: true,
       likely: (_, to) => (to === 'menu' ? 54 : to === 'none' ? 0 : 14),
-      drill: null,
+      drills: [],
       words: (_, to) =>
         to === 'menu'
           ? 'Quantise is set in a menu: look at it before you start.'
@@ -107,7 +108,7 @@ export const traps: Traps = {
   loops: {
     direct: {
       likely: (from, to) => (without(from, to).length ? 52 : BETTER),
-      drill: 'two-loops',
+      drills: ['two-loops'],
       words: (from, to) => {
         const gone = without(from, to);
         return gone.length && to.length
@@ -119,7 +120,7 @@ export const traps: Traps = {
       place: true,
       likely: (_, to) =>
         ({ none: 72, 'halving-press': 62, 'short-and-long-press': 60, strip: 56, buttons: 24 })[to],
-      drill: 'two-loops',
+      drills: ['two-loops'],
       words: (_, to) =>
         ({
           none: 'No loop can be set by its length.',
@@ -131,7 +132,7 @@ export const traps: Traps = {
     },
     changeUnquantised: {
       likely: (_, to) => ({ 'snaps-to-start': 82, unreliable: 78, 'keeps-place': 10 })[to],
-      drill: 'shorten-loop',
+      drills: ['shorten-loop'],
       words: (_, to) =>
         ({
           'snaps-to-start':
@@ -143,14 +144,14 @@ export const traps: Traps = {
     },
     shortest: {
       likely: () => 14,
-      drill: null,
+      drills: [],
       words: (from, to) =>
         `The shortest loop is ${choiceWords[to].toLowerCase()}, not ${choiceWords[from].toLowerCase()}.`,
     },
     unreliableWithQuantise: {
       quality: true,
       likely: (_, to) => (to ? 68 : NEW),
-      drill: null,
+      drills: [],
       words: (_, to) =>
         to
           ? 'Loops are unreliable with quantise on: switch it off first.'
@@ -161,7 +162,7 @@ export const traps: Traps = {
     where: {
       place: true,
       likely: (_, to) => (to === 'none' ? 69 : to === 'screen' ? 50 : 10),
-      drill: null,
+      drills: [],
       words: (_, to) =>
         to === 'none'
           ? 'There is no beat jump.'
@@ -171,7 +172,7 @@ export const traps: Traps = {
     },
     lengths: {
       likely: (from, to) => (without(from, to).length ? 38 : NEW),
-      drill: null,
+      drills: [],
       words: (from, to) => {
         const gone = without(from, to);
         return gone.length ? `No jump of ${all(gone)}.` : `Jumps of ${all(without(to, from))} too.`;
@@ -202,7 +203,7 @@ export const traps: Traps = {
         const [a, b] = [from.at(-1) ?? 0, to.at(-1) ?? 0];
         return b < a ? 36 : BETTER;
       },
-      drill: null,
+      drills: [],
       words: (from, to) =>
         to.length
           ? `Tempo ranges: ± ${list(to.map((p) => number(p, 3)))} per cent, not ${from.length ? list(from.map((p) => number(p, 3))) : 'none'}.`
@@ -212,7 +213,7 @@ export const traps: Traps = {
   media: {
     formats: {
       likely: (from, to) => (without(from, to).length ? 86 : NEW),
-      drill: null,
+      drills: ['loads-there'],
       words: (from, to) => {
         const gone = without(from, to);
         const names = (formats: typeof from) => list(formats.map((f) => choiceWords[f]));
@@ -227,12 +228,17 @@ export const traps: Traps = {
       60,
       (from, to) =>
         `Files above ${number(to / 1000, 4)} kHz do not play (at home ${number(from / 1000, 4)} kHz).`,
+      'loads-there',
     ),
-    maxBitDepth: amount(50, (from, to) => `Files of more than ${to} bits do not play (at home ${from}).`),
-    discSlot: feature(12, 'There is no slot for discs.', 'There is a slot for discs.'),
+    maxBitDepth: amount(
+      50,
+      (from, to) => `Files of more than ${to} bits do not play (at home ${from}).`,
+      'loads-there',
+    ),
+    discSlot: feature(12, 'There is no slot for discs.', 'There is a slot for discs.', 'loads-there'),
     drivePulled: {
       likely: (_, to) => (to === 'music-stops' ? 80 : 16),
-      drill: 'drive-pulled',
+      drills: ['drive-pulled'],
       words: (_, to) =>
         to === 'music-stops'
           ? 'When the drive is pulled, the music stops.'
@@ -247,7 +253,7 @@ export const traps: Traps = {
     slowWithMetadata: {
       quality: true,
       likely: (_, to) => (to ? 37 : NEW),
-      drill: null,
+      drills: ['loads-there'],
       words: (_, to) =>
         to
           ? 'Tracks with large covers and many stored points load slower.'

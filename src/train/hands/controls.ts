@@ -30,6 +30,10 @@ const GROUP_OF: Partial<Record<DrillPress['kind'], Group>> = {
   'search-open': 'list',
   'list-load': 'list',
   'row-touch': 'rows',
+  'load-to': 'booth',
+  headphones: 'booth',
+  'play-off-air': 'booth',
+  'row-preview': 'heard',
   letter: 'letters',
   type: 'letters',
 };
@@ -74,6 +78,10 @@ function wantedKey(press: DrillPress): string {
       return String(press.beats);
     case 'row-touch':
       return ROW_KEYS[press.row] ?? '';
+    case 'load-to':
+      return press.deck === 'on-air' ? 'arrowleft' : 'arrowright';
+    case 'headphones':
+      return press.deck === 'on-air' ? 'n' : 'h';
     case 'letter':
     case 'type':
       return press.letter.toLowerCase();
@@ -103,6 +111,7 @@ const KEYS: Partial<Record<DrillPress['kind'], string>> = {
   // Letters are typed in the list, so nothing else there may be a letter.
   'search-open': '/',
   'list-load': 'arrowright',
+  'play-off-air': 'p',
 };
 
 const KEY_NAMES: Record<string, string> = {

@@ -4,6 +4,7 @@ import { DROP_AHEAD } from '../../../shared/behaviour/drills/deck-drills.ts';
 import type { Note } from '../../../shared/behaviour/drills/deck-machine.ts';
 import { PRACTICE_TITLES } from '../../../shared/behaviour/drills/list-drill.ts';
 import { listed, type ListState } from '../../../shared/behaviour/drills/list-model.ts';
+import type { ListenBooth } from '../../../shared/behaviour/drills/listen-drill.ts';
 import type { DrillId } from '../../../shared/behaviour/drills/machine.ts';
 import { PRACTICE_TRACK } from '../../../shared/behaviour/drills/practice-track.ts';
 import { missingCues } from '../../../shared/behaviour/hot-cues.ts';
@@ -32,6 +33,8 @@ export interface DeckView {
 }
 export interface ListView {
   list: ListState;
+  /** Where two decks stand beside the list. */
+  booth?: ListenBooth;
 }
 type Seen = DeckView | ListView;
 
@@ -159,10 +162,22 @@ export function rowsOf({ list }: ListView, profile: DeckProfile): { title: strin
     .map((title, i) => ({ title: title.slice(0, titleCharacters), here: list.top + i === list.cursor }));
 }
 
+function boothLines({ onAir, offAir, offAirPlays, headphones, fromList }: ListenBooth): Line[] {
+  const other = offAir === null ? say.empty : offAirPlays ? say.plays(offAir) : say.waiting(offAir);
+  const heard = headphones === 'on-air' ? onAir : offAirPlays ? offAir : null;
+  const ears = fromList ? say.fromList(fromList) : heard ? `“${heard}”` : say.silence;
+  return [
+    { label: say.onAir, value: say.plays(onAir) },
+    { label: say.offAir, value: other },
+    { label: say.headphones, value: ears },
+  ];
+}
+
 function listLines(view: ListView, profile: DeckProfile): Line[] {
   const { query } = view.list;
   const chosen = rowsOf(view, profile).find(({ here }) => here)?.title ?? say.none;
   const lines = [{ label: say.chosen, value: chosen }];
+  if (view.booth) return [...lines, ...boothLines(view.booth)];
   if (!profile.list.textSearch) return lines;
   return [{ label: say.search, value: query === null ? say.closed : say.typed(query) }, ...lines];
 }

@@ -27,7 +27,10 @@ function waitWords(before: unknown, after: unknown, seconds: number): string {
 }
 
 function pressIn(state: unknown, press: DrillPress, profile: DeckProfile): string {
-  const row = press.kind === 'row-touch' && isList(state) ? rowsOf(state, profile)[press.row]?.title : '';
+  const row =
+    (press.kind === 'row-touch' || press.kind === 'row-preview') && isList(state)
+      ? rowsOf(state, profile)[press.row]?.title
+      : '';
   return pressWords(press, profile, row);
 }
 

@@ -21,6 +21,7 @@ export const words = {
     'shorten-loop': 'Shorter loop in time',
     'two-loops': 'Loops of 4 and 8',
     'find-by-letter': 'Track in the list',
+    'hear-first': 'Heard before it plays',
     'drive-pulled': 'Drive pulled',
   } satisfies Record<DrillId, string>,
   refused: { 'not-needed': 'Not needed here.', 'not-possible': 'Not possible here.' },
@@ -35,6 +36,8 @@ export const words = {
     'Clicks on the beats that the deck plays, higher on the first of a bar or loop. They start quiet: put headphones on only after you have heard how loud it is. Local rules come first.',
   goal: 'Goal',
   wanted: (title: string) => `The track is “${title}”.`,
+  wantedOffAir: (title: string) =>
+    `The track is “${title}”. Deck 1 is on air and must stay so; the fader of deck 2 is down.`,
   dropIn: (count: number) => `The drop comes in ${beats(count)}.`,
   half: (count: number) => `The loop is ${beats(count)} long.`,
   standsUntil: 'The deck waits for your first press.',
@@ -51,13 +54,16 @@ export const words = {
   controls: 'Controls of this deck',
   rows: 'List of the deck',
   chosen: (title: string) => `Chosen: ${title}.`,
+  listenTo: (title: string) => `Listen to “${title}”`,
   groups: {
     drive: 'Track and drive',
     cues: 'Hot cues',
     loops: 'Loop',
     quantise: 'Quantise',
     list: 'List',
+    booth: 'Decks and headphones',
     rows: 'Rows of the list',
+    heard: 'Heard from the list',
     letters: 'Letters',
   } satisfies Record<Group, string>,
   readOut: 'What the deck does',
@@ -98,6 +104,12 @@ export const words = {
     closed: 'closed',
     chosen: 'Chosen',
     none: 'none',
+    onAir: 'On air, deck 1',
+    offAir: 'Fader down, deck 2',
+    waiting: (track: string) => `“${track}”, stands`,
+    headphones: 'In the headphones',
+    silence: 'nothing',
+    fromList: (track: string) => `“${track}”, from the list`,
   },
   over: {
     done: 'Done.',
@@ -109,6 +121,7 @@ export const words = {
       'shorten-loop': 'Not this time.',
       'two-loops': 'Not this time.',
       'find-by-letter': 'Not this time: another track was loaded.',
+      'hear-first': 'Not this time: what was on air is gone.',
       'drive-pulled': 'Not this time.',
     } satisfies Record<DrillId, string>,
     presses: (yours: number, fewest: number) =>
@@ -224,6 +237,14 @@ export function pressWords(
       return rowTitle ? `Touch “${rowTitle}”` : `Touch row ${press.row + 1}`;
     case 'list-load':
       return 'Load the chosen track';
+    case 'row-preview':
+      return rowTitle ? words.listenTo(rowTitle) : `Listen to row ${press.row + 1}`;
+    case 'load-to':
+      return press.deck === 'on-air' ? 'Load to deck 1' : 'Load to deck 2';
+    case 'headphones':
+      return press.deck === 'on-air' ? 'Headphones: deck 1' : 'Headphones: deck 2';
+    case 'play-off-air':
+      return 'Play on deck 2';
     default:
       // No drill offers another control; its plain key is still readable.
       return press.kind.replaceAll('-', ' ');

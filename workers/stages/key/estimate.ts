@@ -7,7 +7,7 @@ import type { KeyEstimate } from '../../../shared/analysis.ts';
 import type { BeatGrid } from '../../../shared/grid/grid.ts';
 import { PITCH_CLASSES, pitchClasses } from './chroma.ts';
 import type { HarmonyFeatures } from './harmony.ts';
-import { MAJOR_TONICS, MINOR_TONICS } from './key-profiles.ts';
+import { MAJOR_TONICS, MINOR_TONICS } from '../../../shared/keys.ts';
 import { chanceOfMinor, RELATIVE_STEPS, relativeFeatures } from './relative.ts';
 import { keyScores } from './templates.ts';
 
