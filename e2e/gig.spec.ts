@@ -4,6 +4,7 @@ import { readRecords } from './support/database.ts';
 import { openAll } from './support/demo.ts';
 import { excerpt } from './support/files.ts';
 import { expect, give, openApp, test } from './support/page.ts';
+import { answerByKeys, comeToQuestion } from './support/train.ts';
 
 async function openGig(page: Page) {
   await openAll(page);
@@ -287,18 +288,39 @@ test('the difference sheet puts the likeliest trap first and leads to the drills
   await page.getByRole('button', { name: 'Train this: Find the drop' }).click();
   await expect(page.getByTestId('wish')).toContainText('Only “Find the drop” on Overview only.');
   await page.getByTestId('start').click();
-  const confirm = page.getByTestId('confirm');
   const question = page.getByTestId('question');
-  await expect(confirm.or(question)).toBeVisible({ timeout: 30_000 });
-  while (await confirm.isVisible()) {
-    const asked = await confirm.locator('p').first().textContent();
-    await confirm.getByRole('button', { name: /^Leave this track out/ }).click();
-    await expect(page.getByText(asked!)).toHaveCount(0);
-  }
+  await comeToQuestion(page);
   for (let n = 0; n < 3; n++) {
     await expect(question).toHaveAttribute('data-drill', 'find-drop');
     await expect(question).toContainText(/on Overview only\.|on the richest display/);
     await page.getByRole('button', { name: 'Skip this one' }).click();
+  }
+
+  // What is lost in list and files is asked on that deck: the first of each is answered and told why.
+  const asked = [
+    ['FLAC and ALAC do not play', 'Loads there or not', 'loads-there'],
+    ['Titles are cut after 20 characters', 'The right row', 'row-in-list'],
+    ['The list cannot be narrowed', 'Quickest way in the list', 'way-to-row'],
+    ['The screen measures 5 inches', 'Small as it is there', 'own-size'],
+  ];
+  for (const [line, title, drill] of asked) {
+    await page.getByRole('button', { name: 'Gig', exact: true }).click();
+    await page.getByRole('button', { name: 'Differences', exact: true }).click();
+    await page.getByTestId('difference-to').selectOption('overview-only');
+    await lines
+      .filter({ hasText: line })
+      .getByRole('button', { name: `Train this: ${title}` })
+      .click();
+    await page.getByRole('button', { name: 'End it and train that' }).click();
+    await expect(page.getByTestId('wish')).toContainText(`Only “${title}” on Overview only.`);
+    await page.getByTestId('start').click();
+    await comeToQuestion(page);
+    await expect(question).toHaveAttribute('data-drill', drill);
+    await answerByKeys(page);
+    await expect(page.getByTestId('result')).toContainText(/Yours: .*Right: /);
+    await expect(page.getByTestId('explanation')).toHaveText(/\S+ \S+/);
+    await page.getByTestId('next').click();
+    await expect(question).toHaveAttribute('data-drill', drill);
   }
 
   // A drill of the hands opens on its deck, and a session that is open waits.
@@ -310,6 +332,17 @@ test('the difference sheet puts the likeliest trap first and leads to the drills
   await expect(page.getByTestId('hand-goal')).toContainText('Load the track’s own cues before the drop.');
   await page.getByRole('button', { name: 'Reading', exact: true }).click();
   await expect(question).toBeVisible();
+
+  // A track that the list does not let hear: loaded to the deck that is not on air, and listened to there.
+  await page.getByRole('button', { name: 'Gig', exact: true }).click();
+  await page.getByRole('button', { name: 'Differences', exact: true }).click();
+  await page.getByTestId('difference-to').selectOption('overview-only');
+  await expect(lines.getByRole('button')).toHaveCount(await lines.count());
+  await page.getByRole('button', { name: 'Train this: Heard before it plays' }).click();
+  await page.getByTestId('hand-start').click();
+  for (const key of ['ArrowDown', 'ArrowDown', 'ArrowDown', 'ArrowRight', 'p', 'h'])
+    await page.keyboard.press(key);
+  await expect(page.getByTestId('hand-result')).toContainText('Done. 6 presses; the fewest on this deck: 6.');
 
   // What no drill asks, but hands do, is tried on a rehearsal deck of that kind.
   await page.getByRole('button', { name: 'Gig', exact: true }).click();

@@ -143,7 +143,8 @@ const EVERY_STATE = [
   ...['overview-only/find-drop/drop', 'touch-strip/bars-to-change/drop', 'small-touch/heard-strip/drop'],
   ...['overview-only/same-on-rich/drop', 'touch-strip/bass-here/any', 'touch-strip/phase-compare/drop'],
   ...['small-touch/phase-compare/drop', 'touch-strip/read-time/drop', 'small-touch/energy-clash/drop'],
-  'small-touch/shorten-loop/hand',
+  ...['overview-only/own-size/drop', 'touch-strip/row-in-list/any', 'small-touch/way-to-row/any'],
+  ...['small-touch/loads-there/any', 'small-touch/shorten-loop/hand'],
 ];
 
 test('no state of Train breaks a rule of accessibility in either light, moves by itself, or is wider than a phone', async ({

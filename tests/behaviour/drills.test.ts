@@ -85,6 +85,21 @@ describe('the best way', () => {
     expect(near(plain)).toMatchObject({ presses: 3 });
   });
 
+  it('to a track that is heard before it is on air', () => {
+    // From the list where it can be heard there: it is on the first screen.
+    expect(solved('hear-first', wide)).toMatchObject({
+      presses: 1,
+      sequence: [{ kind: 'row-preview', row: 3 }],
+    });
+    // Else chosen by a touch or three steps of the knob, loaded beside what plays, started and listened to.
+    expect(solved('hear-first', small).presses).toBe(4);
+    expect(kinds(solved('hear-first', plain).sequence)).toEqual([
+      ...['knob', 'knob', 'knob', 'load-to', 'play-off-air', 'headphones'],
+    ]);
+    const few = { ...wide, list: { ...wide.list, rows: 2, preview: 'touch' as const } };
+    expect(solved('hear-first', few).presses).toBe(4);
+  });
+
   it('when the drive is pulled', () => {
     expect(kinds(solved('drive-pulled', small).sequence)).toEqual(['plug-drive', 'loop-exit']);
     expect(solved('drive-pulled', small).errorMs).toBe(0);
@@ -162,7 +177,13 @@ describe('judging', () => {
     expect(stale.failed).toBe(true);
   });
 
-  it('a wrong title is not the right one', () => {
+  it('a wrong title is not the right one, nor is one that takes the track off air', () => {
+    // The track that is on air is gone; what the list does not do is no press there.
+    const onAir = [{ time: 0, press: { kind: 'load-to' as const, deck: 'on-air' as const } }];
+    expect(judged('hear-first', plain, onAir)).toMatchObject({ done: false, failed: true });
+    const fromList = [{ time: 0, press: { kind: 'row-preview' as const, row: 3 } }];
+    expect(judged('hear-first', plain, fromList)).toMatchObject({ done: false, failed: false });
+    expect(judged('hear-first', wide, fromList)).toMatchObject({ done: true, presses: 1 });
     expect(judged('find-by-letter', wide, [{ time: 0, press: { kind: 'list-load' } }])).toMatchObject({
       done: false,
       failed: true,
