@@ -30,6 +30,8 @@ export const words = {
   },
   set: 'Set',
   booth: 'Booth',
+  setNone: 'Set: none yet',
+  boothNone: 'Booth: none yet',
   newSet: (n: number) => `Set ${n}`,
   newBooth: (n: number) => `Booth ${n}`,
   addSet: 'New set',

@@ -42,7 +42,7 @@ export const words = {
   timeWrong: 'Type a time such as 2:05.',
   timeBeyond: (length: string) => `Type a time within the track; it is ${length} long.`,
   ownSize:
-    'About as large as on the deck’s screen, if your own screen has 96 dots to the inch: look at it from an arm’s length.',
+    'No larger than on the deck’s screen, if your own screen has 96 dots to the inch: look at it from an arm’s length.',
   length: (text: string) => `The track is ${text} long.`,
   listen: 'Listen',
   stop: 'Stop',

@@ -3,6 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { bassByBar, firstKick } from '../../shared/drills/bass.ts';
 import { CLASHES_FROM_DB, FITS_WITHIN_DB } from '../../shared/drills/kinds/clash.ts';
 import { DRILLS } from '../../shared/drills/kinds/index.ts';
+import { overviewSize } from '../../shared/drills/kinds/size.ts';
 import { availableKeys, itemFor, keyOf, makeItems, tracksFor } from '../../shared/drills/make.ts';
 import { seeded } from '../../shared/drills/random.ts';
 import { BOUNDARY_SURE, doubtsOf, DOWNBEAT_SURE, GRID_SURE } from '../../shared/drills/sureness.ts';
@@ -14,6 +15,7 @@ const items = makeItems(LIBRARY, DECKS, { perKey: 3, baselines: true, withSound:
 const of = (drill: DrillKind, deckId?: string) =>
   items.filter((item) => item.drill === drill && (!deckId || item.deckId === deckId));
 const trackOf = (item: DrillItem) => LIBRARY.find(({ id }) => id === item.held.trackId) ?? LIBRARY[0];
+const deckOf = (item: DrillItem) => DECKS.find(({ id }) => id === item.deckId) ?? wide;
 /** Bars from the grid's first beat. */
 const bar = (item: DrillItem, n: number) => timeOfBeat(trackOf(item).analysis.grid, n * 4);
 
@@ -65,6 +67,20 @@ describe('answers come from grid and structure', () => {
     for (const item of of('find-mix-out')) {
       expect(item.held.answer).toMatchObject({ time: expect.closeTo(bar(item, 88), 6) as number });
     }
+  });
+
+  it('drops and breakdowns at the size of the deck’s own screen', () => {
+    for (const item of of('own-size')) {
+      const { nth, drop } = item.shown.question.params;
+      const time = bar(item, drop ? (nth === 1 ? 24 : 64) : 48);
+      expect(item.held.answer).toEqual({ type: 'time', time: expect.closeTo(time, 6) as number });
+      expect(item.section).toBe(drop ? 'drop' : 'breakdown');
+      expect(item.shown.size).toEqual(overviewSize(item.baseline ? wide : deckOf(item)));
+    }
+    // 5 inches across 420 by 96 pixels, of which the overview has 400; 9 across 1280 by 720, of which it has 1200.
+    expect(overviewSize(poor).width).toBeCloseTo((400 * 5) / Math.hypot(420, 96), 9);
+    expect(overviewSize(wide).width).toBeCloseTo((1200 * 9) / Math.hypot(1280, 720), 9);
+    expect(overviewSize(poor).height).toBeLessThan(overviewSize(wide).height / 3);
   });
 
   it('bars from the playhead to the change, which lies within the picture', () => {

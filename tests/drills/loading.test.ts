@@ -6,7 +6,7 @@ import { findByLetter } from '../../shared/behaviour/drills/list-drill.ts';
 import { solve } from '../../shared/behaviour/drills/drills.ts';
 import { loadingItemFor, loadingKey, loadingKeys } from '../../shared/drills/loading/make.ts';
 import { inOrder } from '../../shared/drills/loading/list.ts';
-import { PRACTICE_LIST } from '../../shared/drills/loading/practice-list.ts';
+import { PRACTICE_ID, PRACTICE_LIST } from '../../shared/drills/loading/practice-list.ts';
 import { pressesTo, wayToTempo } from '../../shared/drills/loading/ways.ts';
 import {
   LOAD_ANSWERS,
@@ -142,10 +142,15 @@ describe('which row is it?', () => {
           for (const cell of cells) expect(cell.length).toBeLessThanOrEqual(deck.list.titleCharacters);
         }
         expect(list.fields.length).toBeLessThanOrEqual(deck.list.columns);
-        const meant = (item.explanation.rows ?? []).filter((row) => row.meant);
+        const meant = (item.explanation.rows ?? []).filter(({ role }) => role === 'meant');
         expect(meant).toHaveLength(1);
+        expect(item.shown.own).toBe(item.held.trackId !== PRACTICE_ID);
         const { wanted } = item.shown;
-        if (wanted.by === 'title') expect(meant[0]).toMatchObject({ title: wanted.title });
+        if (wanted.by !== 'title') return;
+        expect(meant[0]).toMatchObject({ title: wanted.title });
+        // Of those that fit what is known one is meant, and the others are said to look the same.
+        const alike = (item.explanation.rows ?? []).flatMap(({ role }, i) => (role ? [i] : []));
+        expect(alike).toEqual(fitting);
       }),
       { numRuns: 150 },
     );
@@ -236,7 +241,7 @@ describe('items', () => {
         expect(made(kind, deck, seed, OWN)).toEqual(item);
         expect(structuredClone(item)).toEqual(item);
         const text = JSON.stringify(item.shown);
-        expect(text).not.toMatch(/own-\d|practice|answer|index|meant|explanation/);
+        expect(text).not.toMatch(/own-\d|practice|answer|index|meant|role|explanation/);
         expect(loadingQuestion(item.shown)).toMatch(/^[A-Z].*\?$/);
         expect(item.held.chance).toBeCloseTo(1 / item.answers, 9);
       }),

@@ -71,9 +71,14 @@ function pressed(state: ListenState, press: ListenPress, profile: DeckProfile): 
 const heard = ({ headphones, offAir, offAirPlays, fromList }: ListenBooth): boolean =>
   fromList === LISTEN_TITLE || (headphones === 'off-air' && offAirPlays && offAir === LISTEN_TITLE);
 
-/** From the list where it can be heard there; else on the deck that is not on air, in the headphones. */
-export function hearFirst(profile: DeckProfile): AnyMachine {
+/** Everything that this deck lets hands do in the drill. */
+export function listenPresses(profile: DeckProfile): DrillPress[] {
   const rows = Array.from({ length: profile.list.rows }, (_, row) => row);
+  const moves: ListPress[] = [
+    { kind: 'knob', by: 1 },
+    { kind: 'knob', by: -1 },
+    ...rows.map((row) => ({ kind: 'row-touch' as const, row })),
+  ];
   const listens: ListenPress[] = [
     ...rows.map((row) => ({ kind: 'row-preview' as const, row })),
     { kind: 'load-to', deck: 'off-air' },
@@ -82,15 +87,15 @@ export function hearFirst(profile: DeckProfile): AnyMachine {
     { kind: 'load-to', deck: 'on-air' },
     { kind: 'headphones', deck: 'on-air' },
   ];
-  const moves: ListPress[] = [
-    { kind: 'knob', by: 1 },
-    { kind: 'knob', by: -1 },
-    ...rows.map((row) => ({ kind: 'row-touch' as const, row })),
-  ];
-  const presses: DrillPress[] = [
+  return [
     ...moves.filter((press) => hasListPress(press, profile)),
     ...listens.filter((press) => hasListenPress(press, profile)),
   ];
+}
+
+/** From the list where it can be heard there; else on the deck that is not on air, in the headphones. */
+export function hearFirst(profile: DeckProfile): AnyMachine {
+  const presses = listenPresses(profile);
   const machine: Machine<ListenState> = {
     start: {
       list: firstOfList,
@@ -103,7 +108,9 @@ export function hearFirst(profile: DeckProfile): AnyMachine {
       },
       now: 0,
     },
-    presses: () => presses,
+    // Any other track that is loaded would only be in the way.
+    presses: ({ list }) =>
+      presses.filter(({ kind }) => kind !== 'load-to' || PRACTICE_TITLES[list.cursor] === LISTEN_TITLE),
     waits: () => [],
     now: ({ now }) => now,
     passTo: (state, now) => ({ ...state, now }),

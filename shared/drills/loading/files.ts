@@ -122,7 +122,7 @@ export function loadsThere(deck: DeckProfile, own: readonly ListedTrack[], rando
   const { card, trackId } = pick(random, mine.length && random() < 0.5 ? mine : inGroup) as Candidate;
   const loading = loadingOf(card, deck);
   return {
-    shown: { drill: 'loads-there', card },
+    shown: { own: trackId !== PRACTICE_ID, drill: 'loads-there', card },
     answers: LOAD_ANSWERS.length,
     index: LOAD_ANSWERS.indexOf(loading.answer),
     trackId,

@@ -6,7 +6,8 @@ import type { DeckProfile } from '../../profile/schema.ts';
 import { below, pick, shuffled } from '../random.ts';
 import type { Random } from '../types.ts';
 import type { MadeQuestion } from './files.ts';
-import type { ListedTrack, ListPicture, LoadingExplanation, Wanted } from './types.ts';
+import { PRACTICE_ID } from './practice-list.ts';
+import type { FullRow, ListedTrack, ListPicture, Wanted } from './types.ts';
 import { rowSentences } from './words.ts';
 
 /** Of a smaller list more than one screen is shown, of a larger one a part. */
@@ -197,21 +198,27 @@ export function rowInList(
     wanted.by === 'key' ? wanted.playing : null,
   );
   const shown = listed.tracks.slice(first, first + list.rows.length);
+  const alike = (listed.twins.get(at) ?? []).map((place) => place - first);
   return {
-    shown: { drill: 'row-in-list', list, wanted },
+    shown: { own: listed.tracks[at].id !== PRACTICE_ID, drill: 'row-in-list', list, wanted },
     answers: list.rows.length + 1,
     index: found.row ?? list.rows.length,
     trackId: listed.tracks[at].id,
     explanation: {
       sentences: rowSentences(wanted, rowOf(listed.tracks[at]), found.row, deck),
-      rows: inFull(shown, at - first),
+      rows: inFull(shown, at - first, wanted.by === 'title' ? alike : []),
     },
   };
 }
 
-/** The rows as they stand on the drive. */
-export const inFull = (tracks: readonly ListedTrack[], meant: number): LoadingExplanation['rows'] =>
+/** The rows as they stand on the drive. @param alike indices of those that look like the one that is meant */
+export const inFull = (
+  tracks: readonly ListedTrack[],
+  meant: number,
+  alike: readonly number[] = [],
+): FullRow[] =>
   tracks.map((track, i) => {
     const { title, artist, tempo: bpm, key: name } = rowOf(track);
-    return { title, artist, more: [bpm, name].filter(Boolean).join(', '), meant: i === meant };
+    const role = i === meant ? 'meant' : alike.includes(i) ? 'alike' : null;
+    return { title, artist, more: [bpm, name].filter(Boolean).join(', '), role };
   });

@@ -59,16 +59,27 @@ export type Wanted =
 export const WAYS = ['filter', 'search', 'letter', 'knob', 'ahead'] as const;
 export type ListWay = (typeof WAYS)[number];
 
-export type LoadingShown =
+/** `own`: the file or the list is the person’s own, else invented. */
+export type LoadingShown = { own: boolean } & (
   | { drill: 'loads-there'; card: FileCard }
   | { drill: 'row-in-list'; list: ListPicture; wanted: Wanted }
-  | { drill: 'way-to-row'; list: ListPicture; wanted: Wanted };
+  | { drill: 'way-to-row'; list: ListPicture; wanted: Wanted }
+);
+
+/** A row as it stands on the drive: `meant` is the one that was asked for, `alike` another that looks like it there. */
+export interface FullRow {
+  title: string;
+  artist: string;
+  /** Tempo and key, as far as they are known. */
+  more: string;
+  role: 'meant' | 'alike' | null;
+}
 
 /** After the answer. */
 export interface LoadingExplanation {
   sentences: string[];
-  /** The rows in full, the one that was meant marked; null where there was no list to read. */
-  rows: { title: string; artist: string; more: string; meant: boolean }[] | null;
+  /** The rows in full; null where there was no list to read. */
+  rows: FullRow[] | null;
 }
 
 export interface LoadingItem {

@@ -4,6 +4,7 @@ import type { DeckProfile } from '../../profile/schema.ts';
 import { below, pick } from '../random.ts';
 import type { Random } from '../types.ts';
 import type { MadeQuestion } from './files.ts';
+import { PRACTICE_ID } from './practice-list.ts';
 import { inFull, inOrder, pictureOf, rowOf, showsTempo } from './list.ts';
 import { type ListedTrack, type ListWay, WAYS } from './types.ts';
 import { waySentences } from './words.ts';
@@ -71,6 +72,7 @@ export function wayToRow(
     const row = rowOf(order[at]);
     return {
       shown: {
+        own: order[at].id !== PRACTICE_ID,
         drill: 'way-to-row' as const,
         list: pictureOf(order, 0, deck.list.rows, deck),
         wanted: byName

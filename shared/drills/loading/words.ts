@@ -30,10 +30,10 @@ export const wayWords: Record<ListWay, string> = {
   ahead: 'No way here: it must be in a list of its own that you made at home',
 };
 const shortWays: Record<ListWay, string> = {
-  filter: 'filter',
-  search: 'search by typing',
-  letter: 'strip of letters',
-  knob: 'knob',
+  filter: 'the filter',
+  search: 'the search',
+  letter: 'the strip of letters',
+  knob: 'the knob',
   ahead: '',
 };
 
@@ -123,7 +123,7 @@ export function loadingSentences(
     ...(baggage
       ? [
           media.slowWithMetadata
-            ? `${much} is too little to slow it.`
+            ? `${much} are too little to slow it.`
             : 'Tags, covers and stored points do not slow loading on this deck.',
         ]
       : []),
@@ -194,7 +194,7 @@ export function waySentences(
   if (byName) {
     const told = WAYS.flatMap((each) => {
       const count = presses[each];
-      return count === undefined ? [] : [`${shortWays[each]} ${count}`];
+      return count === undefined ? [] : [`${count} by ${shortWays[each]}`];
     });
     return [`Presses and steps of the knob, loading included: ${list(told)}.`, ...without];
   }

@@ -1,5 +1,6 @@
 /** The controls that a drill shows on a deck: what each presses, its label, its group and its key. */
 import type { AnyMachine, DrillPress } from '../../../shared/behaviour/drills/machine.ts';
+import { listenPresses } from '../../../shared/behaviour/drills/listen-drill.ts';
 import { hasListPress, type ListPress } from '../../../shared/behaviour/drills/list-model.ts';
 import type { DeckProfile } from '../../../shared/profile/schema.ts';
 import { type Group, GROUPS } from './groups.ts';
@@ -172,6 +173,9 @@ export function keysFor(wanted: readonly string[], reserved: readonly string[] =
 /** Controls of a drill at the deck itself: the same all the time, as buttons on a deck are. */
 export const deckControls = (machine: AnyMachine, profile: DeckProfile): Control[] =>
   withKeys(machine.presses(machine.start), profile);
+
+/** Controls of the drill of listening: the list, two decks and the headphones. */
+export const listenControls = (profile: DeckProfile): Control[] => withKeys(listenPresses(profile), profile);
 
 /**
  * Controls of the drill in the list. All letters can be chosen or typed, not only those that lead to the track.

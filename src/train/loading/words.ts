@@ -3,6 +3,8 @@ import { plural } from '../../../shared/text.ts';
 
 export const words = {
   on: (title: string, deck: string) => `${title}, on ${deck}.`,
+  yours: { file: 'One of your files.', list: 'A list of your tracks.' },
+  invented: { file: 'An invented file.', list: 'An invented list.' },
   list: 'The list as this deck shows it',
   rows: (first: number, last: number, of: number) =>
     `Rows ${first} to ${last} of ${of}, in the order of titles.`,
@@ -11,6 +13,6 @@ export const words = {
   fits: 'goes with it',
   row: (number: number) => `Row ${number}`,
   cut: 'On the drive',
-  meant: 'this one',
+  roles: { meant: 'this one', alike: 'looks the same there' },
   by: (artist: string) => `by ${artist}`,
 } as const;
