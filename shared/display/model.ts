@@ -8,7 +8,7 @@ import type { DisplayColumns, DisplayView } from './columns.ts';
 import { deckGridLines } from './lines.ts';
 import { coloursOf } from './quantise.ts';
 import type { Resolution } from './quantise.ts';
-import { readStretch } from './stretch.ts';
+import { makeStretch, readStretch, type Stretch } from './stretch.ts';
 
 /** Slack for times that are a multiple of a column but for the rounding of floats, in columns. */
 const COLUMN_SLACK = 1e-6;
@@ -62,17 +62,8 @@ export function scrollingColumns(
   const lattice = scrollingLattice(profile, kind, view.zoomStop);
   if (!lattice) return null;
   const { secondsPerColumn: deckColumn, resolution } = lattice;
-  const from = Math.max(0, view.startTime);
-  const to = Math.min(analysis.duration, view.endTime);
-
-  const inView = Math.max(0, (view.endTime - view.startTime) / deckColumn);
-  const level = Math.max(0, Math.ceil(Math.log2(inView / Math.max(1, view.maxColumns)) - COLUMN_SLACK));
-  const width = deckColumn * 2 ** level;
-  const first = Math.floor(from / width + COLUMN_SLACK);
-  const end = Math.ceil(to / width - COLUMN_SLACK);
-  const count = to > from ? Math.max(0, end - first) : 0;
-
-  const stretch = { secondsPerColumn: deckColumn, level, first, count };
+  const { stretch, width, from, to } = stretchIn(analysis.duration, deckColumn, view);
+  const { first, count } = stretch;
   return {
     ...resolution,
     startTime: first * width,
@@ -81,6 +72,33 @@ export function scrollingColumns(
     ...readStretch(analysis.pyramid, stretch, resolution),
     gridLines: count ? deckGridLines(analysis.grid, profile, from, to, deckColumn, width) : [],
   };
+}
+
+/** Makes ahead, step by step, what `scrollingColumns` of the same arguments then only copies. */
+export function* makeScrolling(
+  analysis: Pick<TrackAnalysis, 'pyramid' | 'duration'>,
+  profile: DeckProfile,
+  kind: WaveformKind,
+  view: DisplayView,
+): Generator<void, void> {
+  const lattice = scrollingLattice(profile, kind, view.zoomStop);
+  if (!lattice) return;
+  const { stretch } = stretchIn(analysis.duration, lattice.secondsPerColumn, view);
+  yield* makeStretch(analysis.pyramid, stretch, lattice.resolution);
+}
+
+/** The columns of a view: the deck's own, or as many of them joined as it takes. `width`, `from` and `to` in s. */
+function stretchIn(duration: number, deckColumn: number, view: DisplayView) {
+  const from = Math.max(0, view.startTime);
+  const to = Math.min(duration, view.endTime);
+  const inView = Math.max(0, (view.endTime - view.startTime) / deckColumn);
+  const level = Math.max(0, Math.ceil(Math.log2(inView / Math.max(1, view.maxColumns)) - COLUMN_SLACK));
+  const width = deckColumn * 2 ** level;
+  const first = Math.floor(from / width + COLUMN_SLACK);
+  const end = Math.ceil(to / width - COLUMN_SLACK);
+  const count = to > from ? Math.max(0, end - first) : 0;
+  const stretch: Stretch = { secondsPerColumn: deckColumn, level, first, count };
+  return { stretch, width, from, to };
 }
 
 /** The overview's columns of a track of `duration` s; of no width where it has no length. */

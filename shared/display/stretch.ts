@@ -56,6 +56,33 @@ export function readStretch(
   return out;
 }
 
+/**
+ * Makes what `readStretch` copies from, some hundred columns at a step, so that whoever must not be held up can pause
+ * in between.
+ */
+export function* makeStretch(
+  pyramid: Pyramid,
+  { secondsPerColumn, level, first, count }: Stretch,
+  resolution: Resolution,
+): Generator<void, void> {
+  if (!count) return;
+  const columns = deckColumns(pyramid, secondsPerColumn, resolution);
+  for (let at = 0; at <= level; at++) {
+    const each = TILE * 2 ** at;
+    const end = Math.min((first + count) * 2 ** level, columns.count);
+    for (let index = Math.floor((first * 2 ** level) / each); index * each < end; index++) {
+      if (at === 0) makeDeckColumns(columns, index * TILE, Math.min(columns.count, (index + 1) * TILE));
+      else joinedTile(columns, at, index);
+      yield;
+    }
+  }
+}
+
+function makeDeckColumns(columns: DeckColumns, from: number, to: number): void {
+  for (let layer = 0; layer < columns.layers; layer++) columns.heights(layer, from, to);
+  columns.colours(from, to);
+}
+
 /** `count` empty columns. */
 function emptyColumns({ kind }: Resolution, count: number): QuantisedColumns {
   return {

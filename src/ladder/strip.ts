@@ -25,7 +25,12 @@ export interface StripOptions {
   /** s */
   duration: number;
   paint: (ctx: CanvasRenderingContext2D, area: StripPaint) => void;
+  /** Makes ahead, step by step, what `paint` will need of a stretch. */
+  ahead?: (stretch: StripStretch) => Iterable<void>;
 }
+
+/** A stretch of time and how many canvas pixels it takes. */
+export type StripStretch = Pick<StripPaint, 'startTime' | 'endTime' | 'width'>;
 
 /** wavesurfer wants peaks; ours live in the pyramid, so it is given the least that makes it draw canvases. */
 export const NO_PEAKS = () => [new Float32Array(2)];
@@ -69,12 +74,12 @@ export class Strip {
     this.#view = view;
     this.#width = width;
     if (this.#ready && this.#pixelsPerSecond === this.#painted) this.#scroll();
-    else inTurn(this, () => this.#render());
+    else this.#paintInTurn();
   }
 
   /** Paints again with the same view (the palette, the kind or the analysis changed). */
   repaint(): void {
-    if (this.#view) inTurn(this, () => this.#render());
+    if (this.#view) this.#paintInTurn();
   }
 
   destroy(): void {
@@ -89,6 +94,21 @@ export class Strip {
 
   #scroll(): void {
     if (this.#view) this.#surfer?.setScroll(this.#view.start * this.#painted);
+  }
+
+  #paintInTurn(): void {
+    inTurn(this, () => this.#steps());
+  }
+
+  *#steps(): Generator<void, void> {
+    const { ahead } = this.#options;
+    if (ahead && this.#view) {
+      // wavesurfer paints the canvases beside the one in view as well.
+      const { start, span } = this.#view;
+      const width = 3 * this.#width * Math.max(1, devicePixelRatio);
+      yield* ahead({ startTime: start - span, endTime: start + 2 * span, width });
+    }
+    this.#render();
   }
 
   #render(): void {
