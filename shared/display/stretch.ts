@@ -67,10 +67,11 @@ export function* makeStretch(
 ): Generator<void, void> {
   if (!count) return;
   const columns = deckColumns(pyramid, secondsPerColumn, resolution);
+  const start = first * 2 ** level;
+  const end = Math.min((first + count) * 2 ** level, columns.count);
   for (let at = 0; at <= level; at++) {
     const each = TILE * 2 ** at;
-    const end = Math.min((first + count) * 2 ** level, columns.count);
-    for (let index = Math.floor((first * 2 ** level) / each); index * each < end; index++) {
+    for (let index = Math.floor(start / each); index * each < end; index++) {
       if (at === 0) makeDeckColumns(columns, index * TILE, Math.min(columns.count, (index + 1) * TILE));
       else joinedTile(columns, at, index);
       yield;

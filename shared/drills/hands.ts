@@ -8,8 +8,7 @@ import type { DeckProfile } from '../profile/schema.ts';
 import { afterAnswer } from './cards.ts';
 import { type Interval, meanOf, medianInterval } from './statistics.ts';
 import { DRILLS as READING } from './kinds/index.ts';
-import { isLoadingDrill } from './loading/make.ts';
-import type { LoadingKind } from './loading/types.ts';
+import { isLoadingDrill, type LoadingKind } from './loading/kinds.ts';
 import { richestOf } from './make.ts';
 import type { CardRecord, DrillKind, Grade, HandRecord, HandResult, ItemKey, Session } from './types.ts';
 

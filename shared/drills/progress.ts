@@ -1,6 +1,6 @@
 /** How well a deck is read: over time, beside the richest display, and by kind of section. */
 import { type Interval, meanOf, medianInterval, shareInterval, squaresOf, tQuantile } from './statistics.ts';
-import { isLoadingDrill } from './loading/make.ts';
+import { isLoadingDrill } from './loading/kinds.ts';
 import type { AnswerRecord, SectionKind } from './types.ts';
 
 /**
@@ -123,7 +123,8 @@ export interface SectionEstimate extends Interval {
 export const SECTION_ANSWERS = 8;
 
 /**
- * Kinds of section from the best read to the worst, by `miss`; questions about lists and files are about none. Only with SECTION_ANSWERS each, and two kinds or more.
+ * Kinds of section from the best read to the worst, by `miss`; questions about lists and files are about none. Only
+ * with SECTION_ANSWERS each, and two kinds or more.
  * Each mean is drawn to the common one by the share of its variance that is chance: random effects with the moment
  * estimate of DerSimonian and Laird (1986). The interval is that of the shrunk mean, widened by the uncertainty of the
  * common mean and, after Morris (1983), "Parametric empirical Bayes inference", by that of how much the kinds differ.

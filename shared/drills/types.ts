@@ -10,7 +10,7 @@ import type { EditedGrid } from '../grid/edit-model.ts';
 import type { PhaseReadout } from '../profile/schema.ts';
 import type { EditedSection } from '../sections/edit.ts';
 import type { ContrastLayer } from '../survival/contrast.ts';
-import type { LoadingKind } from './loading/types.ts';
+import type { LoadingKind } from './loading/kinds.ts';
 
 /** A random number 0 ≤ x < 1, as from `Math.random`. */
 export type Random = () => number;

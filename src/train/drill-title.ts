@@ -1,7 +1,6 @@
 /** Names of drills: of reading, of lists and files, of the hands. */
 import { type DrillId, DRILLS } from '../../shared/behaviour/drills/machine.ts';
-import { isLoadingDrill } from '../../shared/drills/loading/make.ts';
-import type { LoadingKind } from '../../shared/drills/loading/types.ts';
+import { isLoadingDrill, type LoadingKind } from '../../shared/drills/loading/kinds.ts';
 import { loadingTitles } from '../../shared/drills/loading/words.ts';
 import type { DrillKind } from '../../shared/drills/types.ts';
 import { drillWords } from '../../shared/drills/words.ts';

@@ -14,13 +14,9 @@ import {
 } from '../../shared/drills/hands.ts';
 import { judge } from '../../shared/drills/judge.ts';
 import { availableKeys, itemFor, richestOf } from '../../shared/drills/make.ts';
-import {
-  isLoadingDrill,
-  loadingItemFor,
-  loadingKeys,
-  loadingPartsOf,
-} from '../../shared/drills/loading/make.ts';
-import type { ListedTrack, LoadingItem, LoadingKind } from '../../shared/drills/loading/types.ts';
+import { isLoadingDrill, type LoadingKind } from '../../shared/drills/loading/kinds.ts';
+import { loadingItemFor, loadingKeys, loadingPartsOf } from '../../shared/drills/loading/make.ts';
+import type { ListedTrack, LoadingItem } from '../../shared/drills/loading/types.ts';
 import { seeded } from '../../shared/drills/random.ts';
 import { sampleOf } from '../../shared/drills/sample.ts';
 import {

@@ -4,18 +4,12 @@ import { describe, expect, it } from 'vitest';
 import type { SourceFormat } from '../../shared/analysis.ts';
 import { findByLetter } from '../../shared/behaviour/drills/list-drill.ts';
 import { solve } from '../../shared/behaviour/drills/drills.ts';
+import { LOADING_KINDS, type LoadingKind } from '../../shared/drills/loading/kinds.ts';
 import { loadingItemFor, loadingKey, loadingKeys } from '../../shared/drills/loading/make.ts';
 import { inOrder } from '../../shared/drills/loading/list.ts';
 import { PRACTICE_ID, PRACTICE_LIST } from '../../shared/drills/loading/practice-list.ts';
 import { pressesTo, wayToTempo } from '../../shared/drills/loading/ways.ts';
-import {
-  LOAD_ANSWERS,
-  LOADING_KINDS,
-  type ListedTrack,
-  type LoadingItem,
-  type LoadingKind,
-  WAYS,
-} from '../../shared/drills/loading/types.ts';
+import { LOAD_ANSWERS, type ListedTrack, type LoadingItem, WAYS } from '../../shared/drills/loading/types.ts';
 import { loadingQuestion } from '../../shared/drills/loading/words.ts';
 import { keysThatFit } from '../../shared/keys.ts';
 import type { DeckProfile } from '../../shared/profile/schema.ts';

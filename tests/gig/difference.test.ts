@@ -2,7 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { DRILLS } from '../../shared/behaviour/drills/machine.ts';
 import { deckHas } from '../../shared/drills/hands.ts';
-import { LOADING_KINDS } from '../../shared/drills/loading/types.ts';
+import { LOADING_KINDS } from '../../shared/drills/loading/kinds.ts';
 import { DRILL_KINDS } from '../../shared/drills/types.ts';
 import { difference, type Difference } from '../../shared/gig/difference/difference.ts';
 import { trainingFor } from '../../shared/gig/difference/training.ts';

@@ -26,7 +26,6 @@ import {
 } from './sentences.ts';
 import { guarded } from './source.ts';
 import { DecodeFault, type Block, type ByteSource, type DecodeOptions, type OpenTrack } from './types.ts';
-import { release } from '../release.ts';
 import { eventTurn } from '../turn.ts';
 import { openWav } from './wav/read.ts';
 import { sniff as isWav } from './wav/sniff.ts';
@@ -137,8 +136,6 @@ class Track implements OpenTrack {
           frames += piece[0].length;
           yield piece;
         }
-        // What was cut up has been copied; what was not is the user's to release.
-        if (this.ownBlocks && length > longest) block.forEach(release);
         if (frames >= nextBreath || (length === 0 && ++turns % 4096 === 0)) {
           nextBreath = frames + BREATH * sampleRate;
           await eventTurn();

@@ -2,7 +2,7 @@
 import type { DeckProfile } from '../../profile/schema.ts';
 import type { HandStep, Press } from '../press.ts';
 import type { ListPress } from './list-model.ts';
-import type { ListenPress } from './listen-drill.ts';
+import type { ListenPress } from './listen-model.ts';
 
 export type DrillPress = Press | ListPress | ListenPress;
 export type DrillStep = HandStep | ListPress | ListenPress;

@@ -2,7 +2,6 @@
 import type { SourceFormat } from '../../analysis.ts';
 import { fileReasons, loadsSlowly } from '../../gig/check/of-file.ts';
 import type { DeckProfile } from '../../profile/schema.ts';
-import type { Reason } from '../../survival/verdict.ts';
 import { PRACTICE_TITLES } from '../../behaviour/drills/list-drill.ts';
 import { pick } from '../random.ts';
 import type { Random } from '../types.ts';
@@ -12,18 +11,11 @@ import {
   LOAD_ANSWERS,
   type ListedTrack,
   type LoadAnswer,
+  type Loading,
   type LoadingExplanation,
   type LoadingShown,
 } from './types.ts';
 import { loadingSentences } from './words.ts';
-
-export interface Loading {
-  answer: LoadAnswer;
-  /** Of the file itself; empty: nothing in it keeps it from loading. */
-  reasons: Reason[];
-  /** It is on a disc, and there is no slot for one. */
-  noSlot: boolean;
-}
 
 /** What becomes of a file on a deck. That a disc with files is read as a drive is, is an estimate. */
 export function loadingOf({ source, carrier, baggage }: FileCard, deck: DeckProfile): Loading {

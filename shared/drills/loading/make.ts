@@ -5,7 +5,8 @@ import type { ItemKey, PlannedItem } from '../types.ts';
 import { loadsThere, type MadeQuestion } from './files.ts';
 import { rowInList } from './list.ts';
 import { PRACTICE_LIST } from './practice-list.ts';
-import { LOADING_KINDS, type ListedTrack, type LoadingItem, type LoadingKind } from './types.ts';
+import { isLoadingDrill, LOADING_KINDS, type LoadingKind } from './kinds.ts';
+import type { ListedTrack, LoadingItem } from './types.ts';
 import { wayToRow } from './ways.ts';
 
 /** Tracks that make a list worth asking about; with fewer the invented one is asked about. Estimate. */
@@ -30,9 +31,6 @@ export function loadingPartsOf(key: ItemKey): { deckId: string; drill: LoadingKi
   const [deckId, drill] = key.split('/');
   return isLoadingDrill(drill) ? { deckId, drill } : null;
 }
-
-export const isLoadingDrill = (drill: string): drill is LoadingKind =>
-  (LOADING_KINDS as readonly string[]).includes(drill);
 
 /** Every deck has a list and loads files, so all of them can be asked about all of it. */
 export const loadingKeys = (profiles: readonly DeckProfile[]): LoadingKey[] =>

@@ -5,10 +5,9 @@
  */
 import type { SourceFormat } from '../../analysis.ts';
 import type { ListField } from '../../gig/check/names.ts';
+import type { Reason } from '../../survival/verdict.ts';
 import type { Held, ItemKey } from '../types.ts';
-
-export const LOADING_KINDS = ['loads-there', 'row-in-list', 'way-to-row'] as const;
-export type LoadingKind = (typeof LOADING_KINDS)[number];
+import type { LoadingKind } from './kinds.ts';
 
 /** A track as lists and drives have it. */
 export interface ListedTrack {
@@ -36,6 +35,15 @@ export interface FileCard {
   carrier: 'drive' | 'disc';
   /** Bytes of tags and covers, and stored points; null: not said, because it decides nothing. */
   baggage: { metadataBytes: number; markers: number } | null;
+}
+
+/** What becomes of a file on a deck. */
+export interface Loading {
+  answer: LoadAnswer;
+  /** Of the file itself; empty: nothing in it keeps it from loading. */
+  reasons: Reason[];
+  /** It is on a disc, and there is no slot for one. */
+  noSlot: boolean;
 }
 
 /** Rows as the deck's list shows them. */

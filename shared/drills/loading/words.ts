@@ -6,8 +6,8 @@ import { choiceWords } from '../../profile/words.ts';
 import { fileFormatOf } from '../../survival/rules/file.ts';
 import { reasonSentence } from '../../survival/words.ts';
 import { list, number, plural } from '../../text.ts';
-import type { Loading } from './files.ts';
-import type { FileCard, ListWay, LoadAnswer, LoadingKind, LoadingShown, Wanted } from './types.ts';
+import type { LoadingKind } from './kinds.ts';
+import type { FileCard, ListWay, LoadAnswer, Loading, LoadingShown, Wanted } from './types.ts';
 import { WAYS } from './types.ts';
 
 export const loadingTitles: Record<LoadingKind, string> = {

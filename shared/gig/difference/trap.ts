@@ -1,6 +1,6 @@
 /** What the table of differences is made of. */
 import type { DrillId } from '../../behaviour/drills/machine.ts';
-import type { LoadingKind } from '../../drills/loading/types.ts';
+import type { LoadingKind } from '../../drills/loading/kinds.ts';
 import type { DrillKind } from '../../drills/types.ts';
 import type { FactGroup, FactName } from '../../profile/facts.ts';
 import type { DeckProfile } from '../../profile/schema.ts';

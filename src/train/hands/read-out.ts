@@ -4,7 +4,7 @@ import { DROP_AHEAD } from '../../../shared/behaviour/drills/deck-drills.ts';
 import type { Note } from '../../../shared/behaviour/drills/deck-machine.ts';
 import { PRACTICE_TITLES } from '../../../shared/behaviour/drills/list-drill.ts';
 import { listed, type ListState } from '../../../shared/behaviour/drills/list-model.ts';
-import type { ListenBooth } from '../../../shared/behaviour/drills/listen-drill.ts';
+import type { ListenBooth } from '../../../shared/behaviour/drills/listen-model.ts';
 import type { DrillId } from '../../../shared/behaviour/drills/machine.ts';
 import { PRACTICE_TRACK } from '../../../shared/behaviour/drills/practice-track.ts';
 import { missingCues } from '../../../shared/behaviour/hot-cues.ts';
