@@ -290,6 +290,8 @@ test('the difference sheet puts the likeliest trap first and leads to the drills
   await page.getByTestId('start').click();
   const question = page.getByTestId('question');
   await comeToQuestion(page);
+  // It is what was wished for, so nothing waits for its end.
+  await expect(page.getByTestId('wish')).toHaveCount(0);
   for (let n = 0; n < 3; n++) {
     await expect(question).toHaveAttribute('data-drill', 'find-drop');
     await expect(question).toContainText(/on Overview only\.|on the richest display/);
@@ -316,6 +318,7 @@ test('the difference sheet puts the likeliest trap first and leads to the drills
     await page.getByTestId('start').click();
     await comeToQuestion(page);
     await expect(question).toHaveAttribute('data-drill', drill);
+    await expect(page.getByTestId('wish')).toHaveCount(0);
     await answerByKeys(page);
     await expect(page.getByTestId('result')).toContainText(/Yours: .*Right: /);
     await expect(page.getByTestId('explanation')).toHaveText(/\S+ \S+/);

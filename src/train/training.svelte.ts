@@ -13,7 +13,7 @@ import {
   solved,
 } from '../../shared/drills/hands.ts';
 import { judge } from '../../shared/drills/judge.ts';
-import { availableKeys, itemFor, richestOf } from '../../shared/drills/make.ts';
+import { availableKeys, itemFor, partsOf, richestOf } from '../../shared/drills/make.ts';
 import { isLoadingDrill, type LoadingKind } from '../../shared/drills/loading/kinds.ts';
 import { loadingItemFor, loadingKeys, loadingPartsOf } from '../../shared/drills/loading/make.ts';
 import type { ListedTrack, LoadingItem } from '../../shared/drills/loading/types.ts';
@@ -160,6 +160,15 @@ export class TrainState {
     if (!session) return 0;
     const told = this.outcome !== null || this.loaded !== null || this.handOver;
     return Math.min(session.items.length, session.at + (told ? 0 : 1));
+  }
+
+  /** Whether the open session asks about nothing but that. */
+  isFor(wish: Wish): boolean {
+    const items = this.session?.items ?? [];
+    return items.every(({ key }) => {
+      const { deckId, drill }: { deckId: string; drill: string } = partsOf(key);
+      return deckId === wish.deckId && drill === wish.drill;
+    });
   }
 
   /** Begins a session. @returns a sentence where there is nothing to ask */
