@@ -3,10 +3,9 @@
  * layer, and kept with the pyramid. A pyramid must not be changed after it has been shown; pass a new one.
  */
 import type { Pyramid } from '../pyramid.ts';
+import { Made } from './made.ts';
 import { coloursInto, heightsInto, layersOf, type Resolution, type Source, sourceOf } from './quantise.ts';
 
-/** Columns that are made at once: a second or two where a deck scrolls, so that little is made that nobody asked for. */
-const BLOCK = 64;
 /** Displays kept per track: five rungs with some zoom stops and kinds. The one unused for longest goes first. */
 const MAX_KEPT = 24;
 
@@ -14,8 +13,7 @@ const MAX_KEPT = 24;
 interface Plane<Values> {
   /** By column. */
   values: Values;
-  /** By block: 1 where it was made. */
-  made: Uint8Array;
+  made: Made;
 }
 
 /** What it gives is shared and must not be changed. Only what was asked for stands in it. */
@@ -46,10 +44,10 @@ export class DeckColumns {
   heights(layer: number, from: number, to: number): Uint16Array {
     const { count, resolution } = this;
     const source = this.#source;
-    const plane = (this.#heights[layer] ??= { values: new Uint16Array(count), made: blocksOf(count) });
-    const { values } = plane;
+    const plane = (this.#heights[layer] ??= { values: new Uint16Array(count), made: new Made() });
+    const { values, made } = plane;
     if (source) {
-      make(plane, from, to, (start, end) => {
+      made.fill(from, Math.min(to, count), (start, end) => {
         heightsInto(source, resolution, layer, start, end, values);
       });
     }
@@ -60,33 +58,14 @@ export class DeckColumns {
   colours(from: number, to: number): Uint8Array {
     const { count, resolution } = this;
     const source = this.#source;
-    const plane = (this.#colours ??= { values: new Uint8Array(count), made: blocksOf(count) });
-    const { values } = plane;
+    const plane = (this.#colours ??= { values: new Uint8Array(count), made: new Made() });
+    const { values, made } = plane;
     if (source && resolution.colourSteps > 1) {
-      make(plane, from, to, (start, end) => {
+      made.fill(from, Math.min(to, count), (start, end) => {
         coloursInto(source, resolution, this.heights(0, start, end), start, end, values);
       });
     }
     return values;
-  }
-}
-
-const blocksOf = (count: number): Uint8Array => new Uint8Array(Math.ceil(count / BLOCK));
-
-/** Has those blocks made that hold columns `from` to `to - 1` and were not, as few stretches as there are. */
-function make(
-  { values, made }: Plane<ArrayLike<number>>,
-  from: number,
-  to: number,
-  fill: (from: number, to: number) => void,
-): void {
-  const last = Math.min(made.length, Math.ceil(to / BLOCK));
-  for (let block = Math.floor(from / BLOCK); block < last; block++) {
-    if (made[block]) continue;
-    let end = block;
-    while (end < last && !made[end]) made[end++] = 1;
-    fill(block * BLOCK, Math.min(values.length, end * BLOCK));
-    block = end;
   }
 }
 

@@ -47,11 +47,19 @@ function allLengths(profile: DeckProfile): readonly ReachableLength[] {
  * deck's shortest, and doubled. A deck whose lengths come by halving presses does not double.
  * @param beatSeconds length of a beat, s: tells how many beats one frame is
  */
-export function reachableLengths(profile: DeckProfile, beatSeconds: number): ReachableLength[] {
-  const shortest = { '1/32 beat': 1 / 32, '1/64 beat': 1 / 64, frame: FRAME_SECONDS / beatSeconds };
-  const least = shortest[profile.loops.shortest];
-  return allLengths(profile).filter(({ beats, presses }) => beats >= least || presses === 0);
+export function reachableLengths(profile: DeckProfile, beatSeconds: number): readonly ReachableLength[] {
+  const { shortest } = profile.loops;
+  const least = shortest === 'frame' ? FRAME_SECONDS / beatSeconds : LEAST[shortest];
+  const known = lastReachable.get(profile);
+  if (known?.least === least) return known.lengths;
+  const lengths = allLengths(profile).filter(({ beats, presses }) => beats >= least || presses === 0);
+  lastReachable.set(profile, { least, lengths });
+  return lengths;
 }
+
+const LEAST = { '1/32 beat': 1 / 32, '1/64 beat': 1 / 64 };
+/** What each deck reached at the tempo that was last asked for: the markers of one track ask one after the other. */
+const lastReachable = new WeakMap<DeckProfile, { least: number; lengths: readonly ReachableLength[] }>();
 
 /** Length in beats: as it was set, else measured on the grid; null without a grid. */
 function beatsOf(loop: Loop, { analysis }: RuleContext): number | null {

@@ -2,7 +2,7 @@
 import type { Marker } from '../../markers/marker.ts';
 import type { RuleContext } from '../context.ts';
 import type { Remedy } from '../verdict.ts';
-import { nearestStep } from './place.ts';
+import { apartFrom, nearestStep, nearestTo } from './place.ts';
 import { advice, type Finding, labelOf, lost, rule, weakened } from './rule.ts';
 
 /**
@@ -28,12 +28,15 @@ function apart(context: RuleContext, marker: Marker, other: Marker): Remedy | nu
 
 function merge(marker: Marker, context: RuleContext): Finding | null {
   const { onOverview, overviewColumn, mergedMarks } = context;
-  const gap = (other: Marker) => Math.abs(other.time - marker.time);
-  const near = onOverview.filter((other) => other.id !== marker.id && gap(other) < overviewColumn);
-  if (!near.length || !onOverview.some((m) => m.id === marker.id)) return null;
+  if (!onOverview.some((m) => m.id === marker.id)) return null;
+  const nearest = nearestTo(
+    marker,
+    onOverview.filter((other) => other.id !== marker.id),
+  );
+  if (!nearest || apartFrom(marker, nearest) >= overviewColumn) return null;
   const stays = mergedMarks.get(marker.id);
-  const other = stays ?? near.reduce((a, b) => (gap(b) < gap(a) ? b : a));
-  const params = { other: labelOf(other), apart: gap(other), column: overviewColumn };
+  const other = stays ?? nearest;
+  const params = { other: labelOf(other), apart: apartFrom(marker, other), column: overviewColumn };
   // Who matters less is the one to move.
   const moves = marker.importance <= other.importance ? apart(context, marker, other) : null;
   return stays

@@ -1,5 +1,5 @@
 /** Places for a marker: near others, on the grid, in a slot, on the overview. */
-import { beatAtTime, timeOfBeat } from '../../grid/grid.ts';
+import { beatAtTime, type BeatGrid, timeOfBeat } from '../../grid/grid.ts';
 import type { HotCue, Marker } from '../../markers/marker.ts';
 import type { RuleContext } from '../context.ts';
 import type { Remedy } from '../verdict.ts';
@@ -8,6 +8,18 @@ import type { Remedy } from '../verdict.ts';
 export const SAME_PLACE_BEATS = 1;
 /** The same without a grid, s: a beat at 120 bpm. */
 export const SAME_PLACE_SECONDS = 0.5;
+
+/** How far two markers stand from one another, s. */
+export const apartFrom = (a: Marker, b: Marker): number => Math.abs(a.time - b.time);
+
+/** The one of `others` that stands nearest to `marker`, of several the first; null without any. */
+export function nearestTo<M extends Marker>(marker: Marker, others: readonly M[]): M | null {
+  let nearest: M | null = null;
+  for (const other of others) {
+    if (!nearest || apartFrom(other, marker) < apartFrom(nearest, marker)) nearest = other;
+  }
+  return nearest;
+}
 
 /** How far from `time` a marker still stands for the same place, s. */
 export function reachAt(context: Pick<RuleContext, 'beatSeconds'>, time: number): number {
@@ -39,11 +51,17 @@ export function nearestStep({ analysis }: RuleContext, time: number, step: numbe
   const { grid, duration } = analysis;
   if (!grid.segments.length) return null;
   const index = Math.round(beatAtTime(grid, time) / step);
-  for (const i of [index, index + 1, index - 1]) {
-    const at = timeOfBeat(grid, i * step);
-    if (at >= -SLACK && at <= duration + SLACK) return Math.min(Math.max(0, at), duration);
-  }
-  return null;
+  return (
+    stepInside(grid, duration, index * step) ??
+    stepInside(grid, duration, (index + 1) * step) ??
+    stepInside(grid, duration, (index - 1) * step)
+  );
+}
+
+/** Time of a beat that lies in the track, s; else null. */
+function stepInside(grid: BeatGrid, duration: number, beat: number): number | null {
+  const at = timeOfBeat(grid, beat);
+  return at >= -SLACK && at <= duration + SLACK ? Math.min(Math.max(0, at), duration) : null;
 }
 
 /** The smallest slot of 1..`last` that no cue has, or null. */
@@ -66,9 +84,11 @@ export function slotFor(
 ): (Remedy & { action: 'take-slot' }) | null {
   const free = freeSlotUpTo(markers, last);
   if (free !== null) return { action: 'take-slot', slot: free };
-  const least = reachable
-    .filter((other) => other.id !== cue.id && other.slot !== null && other.slot <= last)
-    .reduce<HotCue | null>((a, b) => (a && a.importance < b.importance ? a : b), null);
+  let least: HotCue | null = null;
+  for (const other of reachable) {
+    if (other.id === cue.id || other.slot === null || other.slot > last) continue;
+    if (!least || other.importance <= least.importance) least = other;
+  }
   if (!least || least.slot === null) return null;
   const fits = strict ? least.importance < cue.importance : least.importance <= cue.importance;
   return fits ? { action: 'take-slot', slot: least.slot } : null;
