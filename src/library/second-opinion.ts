@@ -3,6 +3,7 @@
  * browser's audio engine. It looks for loud low notes and counts the intervals between them.
  */
 import type { Preview } from '../../workers/stages/preview.ts';
+import { breath } from '../shell/idle.ts';
 import type { SecondOpinion } from './records.ts';
 
 /** Tempi to look for, bpm: the same as the grid's own range. */
@@ -69,6 +70,8 @@ export async function secondOpinion(
   { samples, sampleRate, startTime }: Preview,
   tools: SecondOpinionTools = browserTools,
 ): Promise<{ bpm: number; offset: number } | null> {
+  // Each pass goes over some two million samples; the first is asked for while the page shows the track.
+  await breath();
   const peak = peakOf(samples);
   if (!(peak > SILENCE_PEAK)) return null;
   await breath();
@@ -86,9 +89,6 @@ export async function secondOpinion(
     return null; // It throws where it finds no beat; a second opinion that fails must not stop the first.
   }
 }
-
-/** Lets the page answer the person between two passes over some two million samples. */
-const breath = () => new Promise<void>((resolve) => setTimeout(resolve));
 
 function peakOf(samples: Float32Array): number {
   let peak = 0;

@@ -39,7 +39,9 @@ export class Transport {
   #pixelsPerSecond = 0;
   #frame = 0;
   #loaded = false;
-  #view: { view: AxisView; width: number } | null = null;
+  /** CSS pixels; null: unknown. */
+  #scroll: number | null = null;
+  #view: { view: AxisView; width: number; duration: number } | null = null;
 
   /** Builds the axis inside `container`. Call `unmount` with it. */
   mount(container: HTMLElement): void {
@@ -72,7 +74,7 @@ export class Transport {
     this.#surfer.on('finish', () => this.#stopped());
     this.#surfer.on('ready', () => {
       this.#loaded = true;
-      if (this.#view) this.show(this.#view.view, this.#view.width);
+      if (this.#view) this.show(this.#view.view, this.#view.width, this.#view.duration);
     });
     media.addEventListener('error', () => {
       if (!media.getAttribute('src')) return;
@@ -103,23 +105,31 @@ export class Transport {
     this.expected = false;
     this.time = 0;
     this.#pixelsPerSecond = 0;
+    this.#scroll = null;
     this.#surfer.load(url ?? '', NO_PEAKS(), duration).catch(() => {
       // A newer load took over; what the media element says of a bad source comes as its own event.
     });
     this.#surfer.setVolume(this.volume);
   }
 
-  /** Moves the time axis to `view` over `width` CSS pixels. */
-  show(view: AxisView, width: number): void {
-    this.#view = { view, width };
+  /**
+   * Moves the time axis of a track of `duration` seconds to `view` over `width` CSS pixels. Where another one is loaded,
+   * that track is on its way and is shown so once it is there: to move what goes away would only hold the page up.
+   */
+  show(view: AxisView, width: number, duration: number): void {
+    this.#view = { view, width, duration };
     const surfer = this.#surfer;
-    if (!surfer || !this.#loaded || width <= 0) return;
+    if (!surfer || !this.#loaded || width <= 0 || duration !== this.#duration) return;
     const pixelsPerSecond = width / view.span;
     if (pixelsPerSecond !== this.#pixelsPerSecond) {
       this.#pixelsPerSecond = pixelsPerSecond;
+      this.#scroll = null;
       surfer.setOptions({ minPxPerSec: pixelsPerSecond });
     }
-    surfer.setScroll(view.start * pixelsPerSecond);
+    const scroll = view.start * pixelsPerSecond;
+    // To scroll lays the whole page out at once.
+    if (scroll !== this.#scroll) surfer.setScroll(scroll);
+    this.#scroll = scroll;
   }
 
   /** Paints the axis again (the light changed). */

@@ -7,3 +7,6 @@ export function whenIdle(work: () => void): () => void {
   const handle = setTimeout(work, 1000);
   return () => clearTimeout(handle);
 }
+
+/** Lets the page answer the person between two heavy pieces: goes on in the next task. */
+export const breath = (): Promise<void> => new Promise((resolve) => setTimeout(resolve));

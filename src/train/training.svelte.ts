@@ -43,6 +43,7 @@ import type {
 import type { DrillId } from '../../shared/behaviour/drills/machine.ts';
 import type { DeckProfile } from '../../shared/profile/schema.ts';
 import type { TrackAnalysis } from '../../shared/analysis.ts';
+import { breath } from '../shell/idle.ts';
 import { corrected } from '../library/corrected.ts';
 import { type EditRecord, titleOf, type TrackRecord } from '../library/records.ts';
 import type { TrainingStore } from '../library/training.ts';
@@ -312,7 +313,7 @@ export class TrainState {
     const wanted = only ? isHandDrill(only.drill) : hands;
     for (const key of wanted ? handKeys(this.profiles) : []) {
       if (key) keys.push(key);
-      await new Promise((resolve) => setTimeout(resolve));
+      await breath();
     }
     return only ? keys.filter(({ deckId, drill }) => deckId === only.deckId && drill === only.drill) : keys;
   }
