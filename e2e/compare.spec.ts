@@ -72,12 +72,15 @@ test('each rung paints only what its deck shows', async ({ page }) => {
   // Close enough that columns and beat lines can be told apart.
   await page.getByTestId('time-axis').hover();
   for (let i = 0; i < 9; i++) await page.keyboard.press('+');
-  await expect.poll(async () => (await rungPixels(page, 'wide-touch', 'strip')).length).toBeGreaterThan(1000);
-  await page.waitForTimeout(500);
+  const pictureOf = (deck: string) => rungPixels(page, deck, deck === 'overview-only' ? 'overview' : 'strip');
   const pictures = new Map<string, string>();
-  for (const deck of DECKS) {
-    pictures.set(deck, await rungPixels(page, deck, deck === 'overview-only' ? 'overview' : 'strip'));
-  }
+  // Rungs are painted one after the other: they are compared once all of them stand still.
+  await expect(async () => {
+    const before = new Map(pictures);
+    for (const deck of DECKS) pictures.set(deck, await pictureOf(deck));
+    expect(Math.min(...[...pictures.values()].map(({ length }) => length))).toBeGreaterThan(300);
+    expect(pictures).toEqual(before);
+  }).toPass({ intervals: [500] });
   expect(new Set(pictures.values()).size, 'four different pictures').toBe(4);
 
   const wide = await describePicture(page, pictures.get('wide-touch')!);
@@ -96,9 +99,8 @@ test('each rung paints only what its deck shows', async ({ page }) => {
 
   // Looking closer repaints the scrolling rungs; an overview stays as coarse as it is.
   await page.keyboard.press('+');
-  await page.waitForTimeout(500);
-  expect(await rungPixels(page, 'wide-touch', 'strip')).not.toBe(pictures.get('wide-touch'));
-  expect(await rungPixels(page, 'overview-only', 'overview')).toBe(pictures.get('overview-only'));
+  await expect.poll(() => pictureOf('wide-touch')).not.toBe(pictures.get('wide-touch'));
+  expect(await pictureOf('overview-only')).toBe(pictures.get('overview-only'));
 });
 
 test('every rung tells in one line what is no longer seen', async ({ page }) => {
