@@ -162,8 +162,13 @@ export const bassSentence = (isIn: boolean): string =>
 export const timeSentence = (time: number, columnSeconds: number): string =>
   `The mark is at ${minutesOf(time)}; one column of this overview is ${columnSeconds.toFixed(1)} s, so nobody reads it finer.`;
 
+/** `1/8`; small parts no more exactly than anybody sees them: `1/50`. */
+function part(value: number): string {
+  const parts = Math.round(1 / value);
+  return `1/${parts > 20 ? Math.round(parts / 10) * 10 : parts}`;
+}
+
 export function phaseSentence(beats: number, leastHere: number, leastRich: number): string {
-  const part = (value: number) => `1/${Math.round(1 / value)}`;
   const finest = `this read-out shows ${part(leastHere)} of a beat at the finest, the richest ${part(leastRich)}`;
   if (beats === 0) return `Both are together; ${finest}.`;
   const word = beats > 0 ? 'ahead' : 'behind';

@@ -131,29 +131,70 @@ async function analysing(page: Page, path: string): Promise<Table> {
   };
 }
 
+const FLAGS = [
+  '--no-sandbox',
+  '--disable-background-networking',
+  '--autoplay-policy=no-user-gesture-required',
+];
+
+/** Builds and serves the app while `work` goes on. */
+async function served<T>(work: () => Promise<T>): Promise<T> {
+  await build({ configFile: CONFIG, logLevel: 'error' });
+  const server = await preview({ configFile: CONFIG, preview: { port: PORT } });
+  try {
+    return await work();
+  } finally {
+    await server.close();
+  }
+}
+
+/** Opens the app and waits until the demo set stands. */
+async function open(page: Page): Promise<void> {
+  // What runs this file names functions by a helper that the page does not have.
+  await page.addInitScript('globalThis.__name ??= (named) => named');
+  await page.goto(`http://127.0.0.1:${PORT}/`);
+  await page.getByTestId('rung').first().waitFor();
+  await page.waitForTimeout(3000);
+}
+
 /** Builds, serves and opens the app, and hands its page over once the demo set stands. Null where there is no Chromium. */
 export async function withPage<T>(measure: (page: Page, pid: number) => Promise<T>): Promise<T | null> {
   const executablePath = chromiumPath();
   if (!executablePath) return null;
-  await build({ configFile: CONFIG, logLevel: 'error' });
-  const server = await preview({ configFile: CONFIG, preview: { port: PORT } });
-  const browser = await chromium.launchServer({
-    executablePath,
-    args: ['--no-sandbox', '--disable-background-networking', '--autoplay-policy=no-user-gesture-required'],
+  return served(async () => {
+    const browser = await chromium.launchServer({ executablePath, args: FLAGS });
+    try {
+      const client = await chromium.connect(browser.wsEndpoint());
+      const page = await client.newPage({ viewport: { width: WIDTH, height: 900 } });
+      await open(page);
+      return await measure(page, browser.process().pid!);
+    } finally {
+      await browser.close();
+    }
   });
-  try {
-    const client = await chromium.connect(browser.wsEndpoint());
-    const page = await client.newPage({ viewport: { width: WIDTH, height: 900 } });
-    // What runs this file names functions by a helper that the page does not have.
-    await page.addInitScript('globalThis.__name ??= (named) => named');
-    await page.goto(`http://127.0.0.1:${PORT}/`);
-    await page.getByTestId('rung').first().waitFor();
-    await page.waitForTimeout(3000);
-    return await measure(page, browser.process().pid!);
-  } finally {
-    await browser.close();
-    await server.close();
-  }
+}
+
+/** As `withPage`, with all that the browser keeps on disk: in `folder`, which is left behind. */
+export async function withKeptPage<T>(
+  folder: string,
+  measure: (page: Page) => Promise<T>,
+): Promise<T | null> {
+  const executablePath = chromiumPath();
+  if (!executablePath) return null;
+  return served(async () => {
+    const context = await chromium.launchPersistentContext(folder, {
+      executablePath,
+      args: FLAGS,
+      viewport: { width: WIDTH, height: 900 },
+    });
+    try {
+      const page = await context.newPage();
+      await open(page);
+      return await measure(page);
+    } finally {
+      await context.close();
+    }
+  });
 }
 
 export const browserBench: Bench = {

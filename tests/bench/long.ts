@@ -1,6 +1,6 @@
 /** A set of two hours in one file, through the browser: how much memory the tab takes at most, and whether the page stays free. */
-import { existsSync, readdirSync, readFileSync } from 'node:fs';
 import { whileAnalysed, withPage } from './browser.ts';
+import { mostResident, peakWhile, proportional, tellsMemory } from './memory-of.ts';
 import { type Bench, against } from './table.ts';
 import { longMp3 } from './track.ts';
 
@@ -11,31 +11,10 @@ const MOST_MB = 400;
 const LONGEST_TASK = 50;
 const PATIENCE_MS = 900_000;
 
-/** The processes below `pid` that draw a page, on Linux (proc(5)). */
-function renderers(pid: number): number[] {
-  const all = readdirSync('/proc').filter((name) => /^\d+$/.test(name));
-  const parentOf = (each: number) => Number(/PPid:\s*(\d+)/.exec(text(`/proc/${each}/status`))?.[1] ?? 0);
-  const isBelow = (each: number): boolean => each === pid || (each > 1 && isBelow(parentOf(each)));
-  return all
-    .map(Number)
-    .filter((each) => text(`/proc/${each}/cmdline`).includes('--type=renderer') && isBelow(each));
-}
-
-const text = (path: string): string => {
-  try {
-    return readFileSync(path, 'utf8');
-  } catch {
-    // A process may end while it is looked at.
-    return '';
-  }
-};
-const kilobytes = (file: string, field: string) =>
-  Number(new RegExp(`^${field}:\\s*(\\d+)`, 'm').exec(text(file))?.[1] ?? 0);
-
 export const longBench: Bench = {
   name: 'long',
   async run() {
-    if (!existsSync('/proc/self/status'))
+    if (!tellsMemory())
       return [
         { title: 'Two hours: the memory of a tab is read on Linux only, not measured', head: [], rows: [] },
       ];
@@ -46,20 +25,9 @@ export const longBench: Bench = {
       await page.reload();
       await page.getByTestId('rung').first().waitFor();
       await page.waitForTimeout(3000);
-      const tab = () => renderers(pid);
-      /** Own memory and its share of what processes have in common. */
-      const proportional = () =>
-        Math.max(...tab().map((each) => kilobytes(`/proc/${each}/smaps_rollup`, 'Pss')));
-      const before = proportional();
-      let peak = before;
-      const timer = setInterval(() => (peak = Math.max(peak, proportional())), 100);
-      try {
-        const { tasks, longest, total } = await whileAnalysed(page, path, PATIENCE_MS);
-        const resident = Math.max(...tab().map((each) => kilobytes(`/proc/${each}/status`, 'VmHWM')));
-        return { before, peak, resident, tasks, longest, total };
-      } finally {
-        clearInterval(timer);
-      }
+      const before = proportional(pid);
+      const [analysed, peak] = await peakWhile(pid, () => whileAnalysed(page, path, PATIENCE_MS));
+      return { before, peak, resident: mostResident(pid), ...analysed };
     });
     if (!measured) return [{ title: 'Two hours: no Chromium found, not measured', head: [], rows: [] }];
     const { before, peak, resident, tasks, longest, total } = measured;

@@ -4,6 +4,7 @@
  */
 import { analysisBench, memoryBench } from './analysis.ts';
 import { browserBench } from './browser.ts';
+import { folderBench } from './folder.ts';
 import { gridBench } from './grid.ts';
 import { heldOutBench } from './grid-held-out.ts';
 import { keyBench } from './key.ts';
@@ -24,6 +25,7 @@ const BENCHES: Bench[] = [
   soundBench,
   browserBench,
   longBench,
+  folderBench,
 ];
 
 const chosen = process.argv.slice(2);

@@ -5,7 +5,7 @@ import { makeItems } from '../../shared/drills/make.ts';
 import { seeded } from '../../shared/drills/random.ts';
 import { doubtsOf } from '../../shared/drills/sureness.ts';
 import type { DrillItem, DrillTrack, EditRequest } from '../../shared/drills/types.ts';
-import { confirmWords, doubtQuestions, questionSentence } from '../../shared/drills/words.ts';
+import { confirmWords, doubtQuestions, phaseSentence, questionSentence } from '../../shared/drills/words.ts';
 import { isDownbeat, mainTempo } from '../../shared/grid/grid.ts';
 import { contrastAt, VISIBLE_CONTRAST } from '../../shared/survival/contrast.ts';
 import { DECKS, LIBRARY, small, track, wide } from './tracks.ts';
@@ -27,6 +27,12 @@ describe('explanations', () => {
       if (contrastHere !== null && contrastHere < VISIBLE_CONTRAST) expect(giveaway, item.id).toBeNull();
       if (giveaway && contrastHere !== null) expect(contrastHere).toBeGreaterThanOrEqual(VISIBLE_CONTRAST);
     }
+  });
+
+  it('tell parts of a beat as exactly as they can be seen', () => {
+    expect(phaseSentence(-1 / 8, 1 / 16, 1 / 49)).toBe(
+      'The other deck is 1/8 of a beat behind; this read-out shows 1/16 of a beat at the finest, the richest 1/50.',
+    );
   });
 
   it('mark the answer’s column', () => {
