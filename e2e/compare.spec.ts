@@ -14,6 +14,8 @@ test('a fresh start shows a demo track on four rungs, richest on top', async ({ 
   expect(order).toEqual(DECKS);
   await expect(page.getByTestId('tempo')).toHaveText(/^124\.000 bpm$/);
   await expect(page.getByTestId('second-opinion')).toContainText('124', { timeout: 30_000 });
+  // Whoever gave it has left: a thread for every track would fill the memory.
+  await expect.poll(() => page.workers().filter((each) => !each.url().includes('entry')).length).toBe(0);
   await expect(page.getByTestId('play')).toBeEnabled();
 });
 

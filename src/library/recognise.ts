@@ -3,7 +3,7 @@ import { createSHA256 } from 'hash-wasm';
 import type { TrackRecord } from './records.ts';
 
 /** Bytes per step: small enough to hash within a few ms, so that the page stays responsive. */
-const CHUNK_BYTES = 1 << 20;
+const CHUNK_BYTES = 1 << 18;
 
 /** SHA-256 of a blob as lower-case hex, read in pieces. Throws the signal's reason when aborted. */
 export async function hashBlob(blob: Blob, signal?: AbortSignal): Promise<string> {

@@ -27,6 +27,8 @@ export interface Guess {
 export interface Detector {
   /** Rejects when it finds no beat. */
   guess(buffer: AudioBuffer, settings: { minTempo: number; maxTempo: number }): Promise<Guess>;
+  /** Ends the thread that it runs on, which would stand idle for as long as the page is open. */
+  end(): void;
 }
 
 export interface SecondOpinionTools {
@@ -47,7 +49,9 @@ const browserTools: SecondOpinionTools = {
       import('web-audio-beat-detector-broker'),
       import('web-audio-beat-detector-worker?worker'),
     ]);
-    return wrap(new DetectorWorker());
+    const worker = new DetectorWorker();
+    const { guess } = wrap(worker);
+    return { guess, end: () => worker.terminate() };
   },
 };
 
@@ -78,15 +82,18 @@ export async function secondOpinion(
   const loud = scaled(samples, WORKING_PEAK / peak);
   await breath();
   const rate = declaredRate(sampleRate);
+  let detector: Detector | null = null;
   try {
     const buffer = tools.createBuffer(loud, rate);
-    const detector = await tools.loadDetector();
+    detector = await tools.loadDetector();
     const guess = await detector.guess(buffer, TEMPO_RANGE);
     const bpm = ((guess.tempo ?? guess.bpm) * sampleRate) / rate;
     const offset = startTime + (guess.offset * rate) / sampleRate;
     return Number.isFinite(bpm) && bpm > 0 ? { bpm, offset } : null;
   } catch {
     return null; // It throws where it finds no beat; a second opinion that fails must not stop the first.
+  } finally {
+    detector?.end();
   }
 }
 

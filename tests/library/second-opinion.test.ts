@@ -56,6 +56,7 @@ describe('comparing tempi', () => {
  * page side low-passes the audio by a biquad at 240 Hz before it posts it there.
  */
 let detector: Detector;
+let ended = 0;
 
 beforeAll(async () => {
   const { worker } =
@@ -88,6 +89,7 @@ beforeAll(async () => {
         deliver({ data: { id: 1, method: 'guess', params } });
       });
     },
+    end: () => void ended++,
   };
 });
 
@@ -143,6 +145,16 @@ describe('the second detector', () => {
     const loud = await secondOpinion(previewOf(options), tools());
     const quiet = await secondOpinion(previewOf(options, 0.01), tools());
     expect(quiet!.bpm).toBeCloseTo(loud!.bpm, 6);
+  });
+
+  test('leaves no thread behind, whether it hears a beat or not', async () => {
+    const before = ended;
+    const house = previewOf({ style: 'house', bpm: 124, seconds: 10, seed: 5 });
+    expect(await secondOpinion(house, tools())).not.toBeNull();
+    expect(ended - before).toBe(1);
+    const click = { ...house, samples: house.samples.map((_, i) => (i < 40 ? 1 : 0)) };
+    expect(await secondOpinion(click, tools())).toBeNull();
+    expect(ended - before).toBe(2);
   });
 
   test('silence, no beat, and a detector that cannot run are no answer', async () => {
