@@ -1,4 +1,5 @@
 /** A folder on its way when the page is reloaded goes on where it stood; nothing is read twice. */
+import type { Page } from '@playwright/test';
 import { demo, excerpt } from './support/files.ts';
 import { expect, openApp, test } from './support/page.ts';
 
@@ -8,6 +9,31 @@ const files = () =>
   NAMES.map((name, i) =>
     excerpt(`${name}.mp3`, ['-b:a', '128k', '-metadata', `title=Night ${name}`], 60 + i),
   );
+
+/** Gives the files and reloads the page as soon as the first of them is done with, however slow the machine is. */
+async function reloadedAfterFirst(page: Page): Promise<void> {
+  await page.evaluate(() => {
+    const done = <T>(request: IDBRequest<T>) =>
+      new Promise<T>((resolve, reject) => {
+        request.onsuccess = () => resolve(request.result);
+        request.onerror = () => reject(new Error(request.error?.message));
+      });
+    void (async () => {
+      const db = await done(indexedDB.open('boothproof'));
+      const names = async (store: string) => {
+        const all: { name: string }[] = await done(db.transaction(store).objectStore(store).getAll());
+        return all.map(({ name }) => name);
+      };
+      // What is done with is a track, and no longer in the queue.
+      while (!(await names('tracks')).includes('one.mp3') || (await names('unread')).includes('one.mp3'))
+        await new Promise((resolve) => setTimeout(resolve, 10));
+      location.reload();
+    })();
+  });
+  const loaded = page.waitForEvent('load', { timeout: 90_000 });
+  await page.getByTestId('file-input').setInputFiles(files());
+  await loaded;
+}
 
 test('files whose audio is kept go on by themselves', async ({ page }) => {
   await openApp(page);
@@ -20,10 +46,7 @@ test('files whose audio is kept go on by themselves', async ({ page }) => {
     .getByRole('button', { name: 'Keep audio here' })
     .click({ timeout: 30_000 });
   await page.waitForTimeout(1200);
-  await page.getByTestId('file-input').setInputFiles(files());
-  await expect(page.getByTestId('jobs')).toContainText('six.mp3');
-  await expect(page.getByTestId('tracks')).toContainText('Night one', { timeout: 60_000 });
-  await page.reload();
+  await reloadedAfterFirst(page);
   await expect(page.getByTestId('tracks').getByRole('listitem')).toHaveCount(
     demo.tracks.length + 1 + NAMES.length,
     {
@@ -51,9 +74,7 @@ test('files whose audio is kept go on by themselves', async ({ page }) => {
 
 test('files that may not be kept are asked for by name', async ({ page }) => {
   await openApp(page);
-  await page.getByTestId('file-input').setInputFiles(files());
-  await expect(page.getByTestId('tracks')).toContainText('Night one', { timeout: 60_000 });
-  await page.reload();
+  await reloadedAfterFirst(page);
   await expect(page.getByTestId('unread')).toContainText('still waiting');
   await expect(page.getByTestId('unread')).toContainText('six.mp3');
   await expect(page.getByTestId('unread')).not.toContainText('one.mp3');
