@@ -4,7 +4,9 @@
  */
 import type { Pyramid } from '../pyramid.ts';
 import { Made } from './made.ts';
-import { coloursInto, heightsInto, layersOf, type Resolution, type Source, sourceOf } from './quantise.ts';
+import { coloursInto, heightsInto } from './quantise.ts';
+import { layersOf, type Resolution } from './resolution.ts';
+import { type Source, sourceOf } from './source.ts';
 
 /** Displays kept per track: five rungs with some zoom stops and kinds. The one unused for longest goes first. */
 const MAX_KEPT = 24;

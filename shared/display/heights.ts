@@ -16,9 +16,11 @@ export const LOUDNESS_EXPONENT = 0.6;
 export const PEAK_SHARE = 0.5;
 /** A full-scale sine has this RMS; it is scaled to 1, so that the sine reaches the full height by both. */
 const SINE_RMS = Math.SQRT1_2;
+/** What the RMS of a column is multiplied by. */
+export const RMS_SHARE = (1 - PEAK_SHARE) / SINE_RMS;
 
 /** Levels in the look-up table of the curve; its quantum of 1/4096 is 72 dB below full scale. */
-const TABLE_SIZE = 4096;
+export const TABLE_SIZE = 4096;
 const CURVE = Float32Array.from({ length: TABLE_SIZE + 1 }, (_, i) => (i / TABLE_SIZE) ** LOUDNESS_EXPONENT);
 
 /** `level^0.6` for a linear level, by table; levels of 1 and more give 1. */
@@ -35,7 +37,7 @@ const nearest = (x: number): number => (x + 0.5) | 0;
  * @param rms linear RMS 0..1
  */
 export function levelOf(peak: number, rms: number): number {
-  const level = PEAK_SHARE * peak + ((1 - PEAK_SHARE) / SINE_RMS) * rms;
+  const level = PEAK_SHARE * peak + RMS_SHARE * rms;
   return level >= 1 ? TABLE_SIZE : nearest(level * TABLE_SIZE);
 }
 

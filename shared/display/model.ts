@@ -6,8 +6,8 @@ import type { TrackAnalysis } from '../analysis.ts';
 import type { DeckProfile, WaveformKind } from '../profile/schema.ts';
 import type { DisplayColumns, DisplayView } from './columns.ts';
 import { deckGridLines } from './lines.ts';
-import { coloursOf } from './quantise.ts';
-import type { Resolution } from './quantise.ts';
+import { coloursOf } from './resolution.ts';
+import type { Resolution } from './resolution.ts';
 import { makeStretch, readStretch, type Stretch } from './stretch.ts';
 
 /** Slack for times that are a multiple of a column but for the rounding of floats, in columns. */

@@ -4,7 +4,7 @@
  */
 import type { Pyramid } from '../pyramid.ts';
 import { type DeckColumns, deckColumns } from './deck-columns.ts';
-import { layersOf, type Resolution } from './quantise.ts';
+import { layersOf, type Resolution } from './resolution.ts';
 
 /** Columns in one tile: some seconds on the decks that scroll, so that little is made that nobody asked for. */
 const TILE = 512;

@@ -11,7 +11,7 @@ import {
   pagesFor,
   vectorOrPlain,
   vectorsOf,
-} from './simd/vectors.ts';
+} from '../../shared/simd/vectors.ts';
 
 /** Samples that are looked at together; a whole number of steps. */
 const PIECE = 4096;

@@ -1,6 +1,13 @@
 /** Halves a sample rate by a symmetric filter, of which only the outputs that are kept get computed. */
 import { SORTED, halvingProgram } from './simd/halving-program.ts';
-import { FLOAT_BYTES, LANES, type Vectors, pagesFor, vectorOrPlain, vectorsOf } from './simd/vectors.ts';
+import {
+  FLOAT_BYTES,
+  LANES,
+  type Vectors,
+  pagesFor,
+  vectorOrPlain,
+  vectorsOf,
+} from '../../shared/simd/vectors.ts';
 
 /** Samples that are filtered at a time. */
 const PIECE = 4096;

@@ -8,7 +8,7 @@ import {
   pagesFor,
   vectorOrPlain,
   vectorsOf,
-} from './simd/vectors.ts';
+} from '../../shared/simd/vectors.ts';
 
 /** Most frames that are mixed at a time. */
 export const MIX_FRAMES = 4096;

@@ -3,7 +3,14 @@
  * On vector instructions where there are some, to single precision.
  */
 import { chunkProgram } from '../simd/chunk-program.ts';
-import { FLOAT_BYTES, LANES, type Vectors, pagesFor, vectorOrPlain, vectorsOf } from '../simd/vectors.ts';
+import {
+  FLOAT_BYTES,
+  LANES,
+  type Vectors,
+  pagesFor,
+  vectorOrPlain,
+  vectorsOf,
+} from '../../../shared/simd/vectors.ts';
 
 /** Samples that are taken at a time. */
 const PIECE = 4096;

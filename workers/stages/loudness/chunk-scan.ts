@@ -10,7 +10,7 @@ import {
   pagesFor,
   vectorOrPlain,
   vectorsOf,
-} from '../simd/vectors.ts';
+} from '../../../shared/simd/vectors.ts';
 import {
   type Code,
   absFloats,
@@ -27,7 +27,7 @@ import {
   store,
   subFloats,
   wasmModule,
-} from '../simd/wasm-writer.ts';
+} from '../../../shared/simd/wasm-writer.ts';
 
 /** Samples that are judged together. */
 export const CHUNK = 32;

@@ -1,5 +1,11 @@
 /** K-weighting of two channels at once, on vector instructions where there are some. */
-import { FLOAT_BYTES, VECTOR_BYTES, type Vectors, vectorOrPlain, vectorsOf } from '../simd/vectors.ts';
+import {
+  FLOAT_BYTES,
+  VECTOR_BYTES,
+  type Vectors,
+  vectorOrPlain,
+  vectorsOf,
+} from '../../../shared/simd/vectors.ts';
 import {
   add,
   type Code,
@@ -14,7 +20,7 @@ import {
   store,
   sub,
   wasmModule,
-} from '../simd/wasm-writer.ts';
+} from '../../../shared/simd/wasm-writer.ts';
 import { type KWeighting, PAIR_STATE, SILENT_STATE, weighPair } from './k-weighting.ts';
 
 export interface PairWeigher {

@@ -1,5 +1,5 @@
 /** The loop of the grid's chunk sums: four samples at once, one chunk after the other. */
-import { FLOAT_BYTES, LANES, VECTOR_BYTES } from './vectors.ts';
+import { FLOAT_BYTES, LANES, VECTOR_BYTES } from '../../../shared/simd/vectors.ts';
 import {
   type Code,
   addFloats,
@@ -18,7 +18,7 @@ import {
   store,
   subFloats,
   wasmModule,
-} from './wasm-writer.ts';
+} from '../../../shared/simd/wasm-writer.ts';
 
 const [INPUT, OUTPUT, CHUNKS] = [0, 1, 2];
 const PARAMETERS = 3;

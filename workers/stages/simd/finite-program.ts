@@ -1,5 +1,5 @@
 /** The loop that looks for samples that are not finite numbers, eight at once. */
-import { VECTOR_BYTES } from './vectors.ts';
+import { VECTOR_BYTES } from '../../../shared/simd/vectors.ts';
 import {
   addI32,
   allIntegers,
@@ -12,7 +12,7 @@ import {
   set,
   store,
   wasmModule,
-} from './wasm-writer.ts';
+} from '../../../shared/simd/wasm-writer.ts';
 
 const [SAMPLES, OUTPUT, STEPS] = [0, 1, 2];
 const PARAMETERS = 3;

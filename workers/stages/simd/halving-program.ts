@@ -1,5 +1,5 @@
 /** The loops of a filter that halves the sample rate, four outputs at once. */
-import { FLOAT_BYTES, LANES, VECTOR_BYTES } from './vectors.ts';
+import { FLOAT_BYTES, LANES, VECTOR_BYTES } from '../../../shared/simd/vectors.ts';
 import {
   type Code,
   addFloats,
@@ -15,7 +15,7 @@ import {
   set,
   store,
   wasmModule,
-} from './wasm-writer.ts';
+} from '../../../shared/simd/wasm-writer.ts';
 
 /** Samples that are sorted in one go. */
 export const SORTED = 2 * LANES;

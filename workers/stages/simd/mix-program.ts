@@ -1,5 +1,5 @@
 /** The loop that mixes two channels to one, four samples at once. */
-import { FLOAT_BYTES, LANES, VECTOR_BYTES } from './vectors.ts';
+import { FLOAT_BYTES, LANES, VECTOR_BYTES } from '../../../shared/simd/vectors.ts';
 import {
   addFloats,
   addI32,
@@ -11,7 +11,7 @@ import {
   set,
   store,
   wasmModule,
-} from './wasm-writer.ts';
+} from '../../../shared/simd/wasm-writer.ts';
 
 const [LEFT, RIGHT, OUTPUT, WEIGHTS, QUADS] = [0, 1, 2, 3, 4];
 const PARAMETERS = 5;

@@ -11,7 +11,7 @@ import {
   betweenBytes,
   splitProgram,
 } from './split-program.ts';
-import { FLOAT_BYTES, type Vectors, pagesFor, vectorsOf } from './vectors.ts';
+import { FLOAT_BYTES, type Vectors, pagesFor, vectorsOf } from '../../../shared/simd/vectors.ts';
 
 /** Channels in a vector of doubles. */
 const LANES = 2;

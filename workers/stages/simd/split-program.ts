@@ -4,7 +4,7 @@
  */
 import { LAYERS } from '../../../shared/bands.ts';
 import type { Crossover } from '../band-split.ts';
-import { FLOAT_BYTES as SAMPLE_BYTES, VECTOR_BYTES } from './vectors.ts';
+import { FLOAT_BYTES as SAMPLE_BYTES, VECTOR_BYTES } from '../../../shared/simd/vectors.ts';
 import {
   type Code,
   add,
@@ -19,7 +19,7 @@ import {
   store,
   sub,
   wasmModule,
-} from './wasm-writer.ts';
+} from '../../../shared/simd/wasm-writer.ts';
 
 /** Two delays of each of the five sections. */
 export const STATES = 10;

@@ -1,5 +1,5 @@
 /**
- * Writes small WebAssembly modules: just the instructions that the filter loops here need.
+ * Writes small WebAssembly modules: just the instructions that the loops over samples and levels need.
  * Encoding: WebAssembly Core Specification 2.0, chapter 5 "Binary Format"
  * (https://www.w3.org/TR/wasm-core-2/#binary-format).
  */
@@ -10,7 +10,9 @@ export type Code = readonly number[];
 const I32 = 0x7f;
 const V128 = 0x7b;
 const SIMD = 0xfd;
+const ALIGN_2 = 1;
 const ALIGN_4 = 2;
+const ALIGN_8 = 3;
 const ALIGN_16 = 4;
 
 /** Unsigned LEB128. */
@@ -52,6 +54,26 @@ export const addI32 = (a: Code, b: Code): Code => [...a, ...b, 0x6a];
 export const andI32 = (a: Code, b: Code): Code => [...a, ...b, 0x71];
 /** Unsigned. */
 export const shiftRightI32 = (a: Code, b: Code): Code => [...a, ...b, 0x76];
+export const shiftLeftI32 = (a: Code, b: Code): Code => [...a, ...b, 0x74];
+/** Signed: the larger. Both are computed twice, so they should be locals. */
+export const largerI32 = (a: Code, b: Code): Code => [...a, ...b, ...a, ...b, 0x4a, 0x1b];
+export const loadI32 = (address: Code, offset: number): Code => [
+  ...address,
+  0x28,
+  ...memory(ALIGN_4, offset),
+];
+/** 16 bits without a sign. */
+export const loadHalf = (address: Code, offset: number): Code => [
+  ...address,
+  0x2f,
+  ...memory(ALIGN_2, offset),
+];
+export const storeHalf = (address: Code, offset: number, value: Code): Code => [
+  ...address,
+  ...value,
+  0x3b,
+  ...memory(ALIGN_2, offset),
+];
 
 /** Two 64-bit floats at once. */
 export const add = (a: Code, b: Code): Code => [...a, ...b, ...simd(0xf0)];
@@ -59,6 +81,29 @@ export const sub = (a: Code, b: Code): Code => [...a, ...b, ...simd(0xf1)];
 export const mul = (a: Code, b: Code): Code => [...a, ...b, ...simd(0xf2)];
 /** Per lane: a < b ? b : a. */
 export const larger = (a: Code, b: Code): Code => [...a, ...b, ...simd(0xf7)];
+/** Per lane: b < a ? b : a. */
+export const smaller = (a: Code, b: Code): Code => [...a, ...b, ...simd(0xf6)];
+export const div = (a: Code, b: Code): Code => [...a, ...b, ...simd(0xf3)];
+export const sqrt = (a: Code): Code => [...a, ...simd(0xef)];
+export const floor = (a: Code): Code => [...a, ...simd(0x75)];
+/** Per lane: all bits set where a > b, else none. */
+export const greater = (a: Code, b: Code): Code => [...a, ...b, ...simd(0x4a)];
+/** Lanes 0 and 1 of four 32-bit floats, widened. */
+export const widened = (a: Code): Code => [...a, ...simd(0x5f)];
+/** Rounded to single precision, in lanes 0 and 1 of four. */
+export const rounded = (a: Code): Code => [...a, ...simd(0x5e)];
+/** Lanes 0 and 1 of four 32-bit integers. */
+export const fromIntegers = (a: Code): Code => [...a, ...simd(0xfe)];
+/** Whole parts in lanes 0 and 1 of four 32-bit integers; 0 for what is not a number. */
+export const truncated = (a: Code): Code => [...a, ...simd(0xfc)];
+/** Lane 1 of `a`, then lane 0 of `b`. */
+export const innerLanes = (a: Code, b: Code): Code => [...a, ...b, ...simd(0x0d), ...bytesOf([2, 3, 4, 5])];
+/** The 64-bit float at the address, in both lanes. */
+export const loadBoth = (address: Code, offset: number): Code => [
+  ...address,
+  ...simd(0x0a),
+  ...memory(ALIGN_8, offset),
+];
 /** The same number in both lanes. */
 export function both(value: number): Code {
   const bytes = new Uint8Array(8);
@@ -89,13 +134,32 @@ export const evenFloats = (a: Code, b: Code): Code => [...a, ...b, ...simd(0x0d)
 /** Lanes 1 and 3 of `a`, then those of `b`. */
 export const oddFloats = (a: Code, b: Code): Code => [...a, ...b, ...simd(0x0d), ...bytesOf([1, 3, 5, 7])];
 
+/** Lanes 0 of `a` and `b`, then lanes 1. */
+export const lowerLanes = (a: Code, b: Code): Code => [...a, ...b, ...simd(0x0d), ...bytesOf([0, 4, 1, 5])];
+/** Lanes 2 of `a` and `b`, then lanes 3. */
+export const upperLanes = (a: Code, b: Code): Code => [...a, ...b, ...simd(0x0d), ...bytesOf([2, 6, 3, 7])];
+/** The halves of a vector that stands in a local, changed over. */
+export const swapped = (local: number): Code => [
+  ...get(local),
+  ...get(local),
+  ...simd(0x0d),
+  ...bytesOf([2, 3, 0, 1]),
+];
+
 /** Four 32-bit integers at once. */
-export const allIntegers = (value: number): Code => [...i32(value), ...simd(0x11)];
+export const allIntegers = (value: number): Code => inAll(i32(value));
+/** A 32-bit integer in all four lanes. */
+export const inAll = (value: Code): Code => [...value, ...simd(0x11)];
 export const fourIntegers = (values: readonly number[]): Code => [
   ...simd(0x0c),
   ...new Uint8Array(Int32Array.from(values).buffer),
 ];
 export const andBits = (a: Code, b: Code): Code => [...a, ...b, ...simd(0x4e)];
+/** One of the lanes, 0..3. */
+export const lane = (a: Code, index: number): Code => [...a, ...simd(0x1b), index];
+export const subIntegers = (a: Code, b: Code): Code => [...a, ...b, ...simd(0xb1)];
+/** Per lane, signed: all bits set where a > b, else none. */
+export const greaterIntegers = (a: Code, b: Code): Code => [...a, ...b, ...simd(0x3b)];
 /** Per lane, signed: the larger. */
 export const largerIntegers = (a: Code, b: Code): Code => [...a, ...b, ...simd(0xb8)];
 
@@ -133,7 +197,7 @@ export const countDown = (counter: number, step: number, body: Code): Code => [
   0x0b,
 ];
 
-const whenNotZero = (condition: Code, body: Code): Code => [...condition, 0x04, 0x40, ...body, 0x0b];
+export const whenNotZero = (condition: Code, body: Code): Code => [...condition, 0x04, 0x40, ...body, 0x0b];
 
 /** Steps of `forEach` that are written out side by side, as a power of two. */
 const UNROLLED_BITS = 2;
