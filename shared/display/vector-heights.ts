@@ -24,12 +24,12 @@ import { plainHeights } from './plain-heights.ts';
 import { levelLayer } from './resolution.ts';
 import { SLACK } from './source.ts';
 
-/** Fine columns that a run may read behind its own, beyond those of two columns. */
+/** Fine columns that a run may read behind its own, beyond the length of two columns. */
 const MARGIN = 8;
 
 /**
  * Makes a function that does what `plainHeights` does.
- * @throws CompileError (of WebAssembly) where vector instructions are missing
+ * @throws NoVectors where vector programs do not run
  */
 export function vectorHeights(): typeof plainHeights {
   const { run, buffer } = vectorsOf(heightsProgram());
@@ -64,7 +64,7 @@ export function vectorHeights(): typeof plainHeights {
     for (let column = from; column < to; column += most) {
       const stop = Math.min(to, column + most);
       const first = (column * ratio + SLACK) | 0;
-      const end = Math.min(length, Math.ceil(stop * ratio - SLACK));
+      const end = Math.min(length, Math.ceil(stop * ratio));
       if (end <= first) return;
       peaks.set(level.peak[at].subarray(first, end));
       rms.set(level.rms[at].subarray(first, end));

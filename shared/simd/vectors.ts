@@ -25,13 +25,20 @@ function moduleOf(program: Uint8Array<ArrayBuffer>): WebAssembly.Module {
   return module;
 }
 
+/** Thrown where programs cannot run. */
+export class NoVectors extends Error {}
+
 /**
  * Makes a program ready to run, with a memory of its own.
- * @throws CompileError (of WebAssembly) where vector instructions are missing
+ * @throws NoVectors without WebAssembly, vector instructions or enough memory
  */
 export function vectorsOf(program: Uint8Array<ArrayBuffer>): Vectors {
-  const { exports } = new WebAssembly.Instance(moduleOf(program));
-  return { run: exports.run as Vectors['run'], buffer: (exports.memory as WebAssembly.Memory).buffer };
+  try {
+    const { exports } = new WebAssembly.Instance(moduleOf(program));
+    return { run: exports.run as Vectors['run'], buffer: (exports.memory as WebAssembly.Memory).buffer };
+  } catch (cause) {
+    throw new NoVectors('vector programs do not run here', { cause });
+  }
 }
 
 /** Pages of memory that hold `bytes`. */
@@ -39,12 +46,12 @@ export function pagesFor(bytes: number): number {
   return Math.ceil(bytes / PAGE_BYTES);
 }
 
-/** What `vector` makes, or `plain` in browsers without WebAssembly or vector instructions. */
+/** What `vector` makes, or `plain` where programs cannot run. */
 export function vectorOrPlain<T>(vector: () => T, plain: () => T): T {
   try {
     return vector();
   } catch (error) {
-    if (typeof WebAssembly === 'undefined' || error instanceof WebAssembly.CompileError) return plain();
+    if (error instanceof NoVectors) return plain();
     throw error;
   }
 }

@@ -2,7 +2,6 @@
  * Float files may hold samples that are not numbers (or infinite), and a single one would stay in a recursive
  * filter for the rest of the track.
  */
-import { EXPONENT, STEP_BYTES, finiteProgram } from './simd/finite-program.ts';
 import {
   FLOAT_BYTES,
   LANES,
@@ -12,6 +11,7 @@ import {
   vectorOrPlain,
   vectorsOf,
 } from '../../shared/simd/vectors.ts';
+import { EXPONENT, STEP_BYTES, finiteProgram } from './simd/finite-program.ts';
 
 /** Samples that are looked at together; a whole number of steps. */
 const PIECE = 4096;
@@ -60,7 +60,7 @@ function plainCheck(samples: Float32Array): boolean {
   return a + b + c + d === 0;
 }
 
-/** @throws CompileError where vector instructions are missing */
+/** @throws NoVectors where vector programs do not run */
 function createVectorCheck(): (samples: Float32Array) => boolean {
   const sampleBytes = PIECE * FLOAT_BYTES;
   const { run, buffer }: Vectors = vectorsOf(finiteProgram(pagesFor(sampleBytes + VECTOR_BYTES)));

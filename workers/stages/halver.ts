@@ -1,5 +1,4 @@
 /** Halves a sample rate by a symmetric filter, of which only the outputs that are kept get computed. */
-import { SORTED, halvingProgram } from './simd/halving-program.ts';
 import {
   FLOAT_BYTES,
   LANES,
@@ -8,6 +7,7 @@ import {
   vectorOrPlain,
   vectorsOf,
 } from '../../shared/simd/vectors.ts';
+import { SORTED, halvingProgram } from './simd/halving-program.ts';
 
 /** Samples that are filtered at a time. */
 const PIECE = 4096;

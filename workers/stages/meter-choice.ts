@@ -1,5 +1,5 @@
-import { SimdSplitMeter } from './simd/simd-split-meter.ts';
 import { vectorOrPlain } from '../../shared/simd/vectors.ts';
+import { SimdSplitMeter } from './simd/simd-split-meter.ts';
 import { PlainSplitMeter, type SplitMeter } from './split-meter.ts';
 import type { StreamInfo } from './stage.ts';
 

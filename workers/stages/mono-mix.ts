@@ -1,5 +1,4 @@
 /** Mixes the channels of a block to one, on vector instructions for two channels where there are some. */
-import { mixProgram } from './simd/mix-program.ts';
 import {
   FLOAT_BYTES,
   LANES,
@@ -9,6 +8,7 @@ import {
   vectorOrPlain,
   vectorsOf,
 } from '../../shared/simd/vectors.ts';
+import { mixProgram } from './simd/mix-program.ts';
 
 /** Most frames that are mixed at a time. */
 export const MIX_FRAMES = 4096;
@@ -54,7 +54,7 @@ export class VectorMix implements MonoMix {
   readonly #right: Float32Array;
   readonly #mono: Float32Array;
 
-  /** @throws CompileError where vector instructions are missing */
+  /** @throws NoVectors where vector programs do not run */
   constructor() {
     const mixBytes = MIX_FRAMES * FLOAT_BYTES;
     const leftAt = STEREO * VECTOR_BYTES;

@@ -2,7 +2,6 @@
  * Sums over chunks of a fixed number of samples: what the wide bands and the triangular decimation are made of.
  * On vector instructions where there are some, to single precision.
  */
-import { chunkProgram } from '../simd/chunk-program.ts';
 import {
   FLOAT_BYTES,
   LANES,
@@ -11,6 +10,7 @@ import {
   vectorOrPlain,
   vectorsOf,
 } from '../../../shared/simd/vectors.ts';
+import { chunkProgram } from '../simd/chunk-program.ts';
 
 /** Samples that are taken at a time. */
 const PIECE = 4096;

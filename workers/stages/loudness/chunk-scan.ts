@@ -95,7 +95,7 @@ export class VectorScan implements ChunkScan {
   private readonly run: Vectors['run'];
   private readonly out: Float32Array;
 
-  /** @throws CompileError where vector instructions are missing */
+  /** @throws NoVectors where vector programs do not run */
   constructor(chunks: number) {
     const sampleBytes = chunks * CHUNK * FLOAT_BYTES;
     const outAt = LEAD_BYTES + sampleBytes + VECTOR_BYTES;

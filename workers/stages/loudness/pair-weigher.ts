@@ -65,7 +65,7 @@ export class VectorWeigher implements PairWeigher {
   private readonly right: Float32Array;
   private readonly run: Vectors['run'];
 
-  /** @throws CompileError where vector instructions are missing */
+  /** @throws NoVectors where vector programs do not run */
   constructor(weighting: KWeighting) {
     const { run, buffer } = vectorsOf(weighingProgram(weighting));
     this.run = run;

@@ -1,5 +1,6 @@
 /** The split meter on vector instructions, two channels at a time. */
 import { LAYERS } from '../../../shared/bands.ts';
+import { FLOAT_BYTES, type Vectors, pagesFor, vectorsOf } from '../../../shared/simd/vectors.ts';
 import { STATE_FLOOR, crossovers } from '../band-split.ts';
 import { METER_FRAMES, type Reading, type SplitMeter } from '../split-meter.ts';
 import type { StreamInfo } from '../stage.ts';
@@ -11,7 +12,6 @@ import {
   betweenBytes,
   splitProgram,
 } from './split-program.ts';
-import { FLOAT_BYTES, type Vectors, pagesFor, vectorsOf } from '../../../shared/simd/vectors.ts';
 
 /** Channels in a vector of doubles. */
 const LANES = 2;
@@ -30,7 +30,7 @@ export class SimdSplitMeter implements SplitMeter {
   readonly #betweenAt: number;
   #at = 0;
 
-  /** @throws CompileError (of WebAssembly) where vector instructions are missing */
+  /** @throws NoVectors where vector programs do not run */
   constructor(info: StreamInfo) {
     this.#channels = info.channels;
     this.#pairs = Math.ceil(info.channels / LANES);

@@ -3,7 +3,6 @@
  * the same order as `BandSplit` and `PlainSplitMeter`, so that the results are the same to the last bit.
  */
 import { LAYERS } from '../../../shared/bands.ts';
-import type { Crossover } from '../band-split.ts';
 import { FLOAT_BYTES as SAMPLE_BYTES, VECTOR_BYTES } from '../../../shared/simd/vectors.ts';
 import {
   type Code,
@@ -20,6 +19,7 @@ import {
   sub,
   wasmModule,
 } from '../../../shared/simd/wasm-writer.ts';
+import type { Crossover } from '../band-split.ts';
 
 /** Two delays of each of the five sections. */
 export const STATES = 10;
