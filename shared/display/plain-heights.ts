@@ -15,6 +15,7 @@ const bits = new Int32Array(float.buffer);
  *
  * Peaks are compared by their bits, whose order is that of the numbers where none is negative: so the processor has
  * no branch to guess, which in music it guesses badly.
+ * @param heights 0 where no column has been made; those past the end of the track stay so
  */
 export function plainHeights(
   { level, ratio }: Source,
