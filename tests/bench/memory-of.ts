@@ -17,7 +17,7 @@ const kilobytes = (file: string, field: string) =>
   Number(new RegExp(`^${field}:\\s*(\\d+)`, 'm').exec(text(file))?.[1] ?? 0);
 
 /** The processes below `pid` that draw a page. */
-function renderers(pid: number): number[] {
+export function renderers(pid: number): number[] {
   const all = readdirSync('/proc').filter((name) => /^\d+$/.test(name));
   const parentOf = (each: number) => kilobytes(`/proc/${each}/status`, 'PPid');
   const isBelow = (each: number): boolean => each === pid || (each > 1 && isBelow(parentOf(each)));
