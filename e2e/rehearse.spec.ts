@@ -269,6 +269,34 @@ test('the same mix on another deck: what fails, what is more; on to its drill an
   await expect(panel.getByTestId('what-if-summary')).toContainText('Overview only:', { timeout: 30_000 });
   await panel.getByTestId('recording-drop').click();
   await expect(panel.getByTestId('recordings')).toHaveCount(0);
+  const dropped = panel.getByTestId('recording-dropped');
+  await dropped.getByRole('button', { name: 'Bring it back' }).click();
+  await expect(panel.getByTestId('recordings')).toContainText('on Wide touch: 4 events');
+  await panel.getByTestId('recording-drop').click();
+  await expect(panel.getByTestId('recordings')).toHaveCount(0);
+  await expect(dropped).toContainText('The recording is deleted.');
+
+  // One that cannot be read is told of, and goes the same way.
+  await page.waitForTimeout(1500);
+  await page.evaluate(async () => {
+    const db = await new Promise<IDBDatabase>((resolve, reject) => {
+      const request = indexedDB.open('boothproof');
+      request.onsuccess = () => resolve(request.result);
+      request.onerror = () => reject(new Error(request.error?.message));
+    });
+    const transaction = db.transaction('settings', 'readwrite');
+    transaction.objectStore('settings').put({ key: 'performances', value: [{ id: 'old' }], savedAt: 1 });
+    await new Promise((resolve) => (transaction.oncomplete = resolve));
+    db.close();
+  });
+  await page.reload();
+  await page.getByRole('button', { name: 'Rehearse', exact: true }).click();
+  const unreadable = panel.getByTestId('unreadable');
+  await expect(unreadable).toContainText('One recording cannot be read.');
+  await unreadable.getByRole('button', { name: 'Delete what cannot be read' }).click();
+  await expect(unreadable).toHaveCount(0);
+  await dropped.getByRole('button', { name: 'Bring it back' }).click();
+  await expect(unreadable).toBeVisible();
 });
 
 test('what was performed goes into the plan of a set, and its check asks the booth for it', async ({

@@ -55,8 +55,8 @@ export const SENTENCES = {
   settingUnreadable: (key: string) => `The stored setting “${key}” could not be read; its default is used.`,
   recordingsUnreadable: (count: number) =>
     count === 1
-      ? 'One recording of a rehearsal could not be read. It is kept, also in a backup, but not shown.'
-      : `${count} recordings of rehearsals could not be read. They are kept, also in a backup, but not shown.`,
+      ? 'One recording of a rehearsal could not be read. It is kept, also in a backup, but not shown; delete it in Rehearse.'
+      : `${count} recordings of rehearsals could not be read. They are kept, also in a backup, but not shown; delete them in Rehearse.`,
   profileUnreadable: (id: string) =>
     `The stored profile “${id}” could not be read. It is kept, but not shown.`,
   profileNotOwn: (id: string) => `There is no own profile “${id}”.`,

@@ -15,8 +15,8 @@ import {
 export class SettingsState {
   current = $state.raw<Readonly<Settings>>(defaultSettings());
 
-  /** Stored recordings that cannot be read go back with every change of the others. */
-  #unreadable: readonly unknown[] = [];
+  /** Stored recordings that cannot be read: written back with every change of the others, until they are let go of. */
+  unreadable = $state.raw<readonly unknown[]>([]);
   readonly #disk: Disk;
   readonly #report: (sentence: string) => void;
   readonly #saver = createSaver<unknown>({
@@ -37,7 +37,7 @@ export class SettingsState {
       unreadable: [],
     });
     this.current = settings;
-    this.#unreadable = unreadable;
+    this.unreadable = unreadable;
     problems.forEach(this.#report);
   }
 
@@ -46,8 +46,14 @@ export class SettingsState {
     // Values from a component may be reactive proxies, which the browser cannot store.
     const plain = checkSetting(key, $state.snapshot(value));
     this.current = { ...this.current, [key]: plain };
-    const rest = key === 'performances' ? this.#unreadable : [];
+    const rest = key === 'performances' ? this.unreadable : [];
     this.#saver.set(key, rest.length && Array.isArray(plain) ? [...plain, ...rest] : plain);
+  }
+
+  /** Keeps these of the recordings that cannot be read: none to let go of them, what was let go of to take it back. */
+  keepUnreadable(kept: readonly unknown[]): void {
+    this.unreadable = kept;
+    this.set('performances', this.current.performances);
   }
 
   /** Something waits to be written. */

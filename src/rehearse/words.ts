@@ -148,6 +148,13 @@ export const words = {
     label: (track: string, deck: string, count: number, s: number, when: string) =>
       `“${track}” on ${deck}: ${plural(count, 'event', 'events')} in ${s.toFixed(1)} s, ${when}`,
     drop: 'Delete it',
+    dropped: 'The recording is deleted.',
+    unreadable: (count: number) =>
+      count === 1 ? 'One recording cannot be read.' : `${count} recordings cannot be read.`,
+    dropUnreadable: 'Delete what cannot be read',
+    droppedUnreadable: (count: number) =>
+      `${plural(count, 'recording', 'recordings')} that could not be read: deleted.`,
+    bringBack: 'Bring it back',
     nothing: 'Nothing was pressed while recording.',
     other: 'On the deck',
     run: 'See what becomes of it',

@@ -143,6 +143,26 @@ describe('settings', () => {
     db.close();
   });
 
+  test('what cannot be read of the recordings goes when it is let go of, and comes back when it is taken back', async () => {
+    const disk = new Disk({ report: () => {}, name: freshName() });
+    await disk.open();
+    const db = disk.db!;
+    await writeSettings(db, new Map([['performances', [{ id: 'old' }, mix('a')]]]), 1);
+    const state = new SettingsState(disk, () => {});
+    await state.load();
+    const gone = state.unreadable;
+    expect(gone).toEqual([{ id: 'old' }]);
+    const stored = async () => {
+      await state.flush();
+      return (await db.get('settings', 'performances'))?.value;
+    };
+    state.keepUnreadable([]);
+    expect(await stored()).toEqual([mix('a')]);
+    state.keepUnreadable(gone);
+    expect(await stored()).toEqual([mix('a'), { id: 'old' }]);
+    db.close();
+  });
+
   test('a value that does not fit is refused', () => {
     expect(() => checkSetting('volume', 1.5)).toThrow();
     expect(() => checkSetting('keepAudio', 'maybe')).toThrow();
