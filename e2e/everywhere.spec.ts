@@ -1,13 +1,19 @@
 /**
  * What must hold on every screen and in every state: rules of accessibility, both lights, large type, narrow windows,
- * longer words, the other direction of writing, nothing that moves by itself. One walk through all states for each
- * width: coming to a state takes longer than looking at it.
+ * longer words, the other direction of writing, nothing that moves by itself. One walk through the usual states and
+ * one through those that are seldom met, for each width: coming to a state takes longer than looking at it.
  */
 import type { Page } from '@playwright/test';
 import { checkAccess } from './support/axe.ts';
 import { broken, lengthen, moving, overflow, shorten } from './support/layout.ts';
 import { expect, test } from './support/page.ts';
+import { SELDOM_STATES } from './support/states-seldom.ts';
 import { STATES } from './support/states.ts';
+
+const WALKS = [
+  ['every usual state', STATES],
+  ['every seldom state', SELDOM_STATES],
+] as const;
 
 test.describe.configure({ timeout: 300_000 });
 
@@ -34,30 +40,33 @@ async function fits(page: Page, name: string): Promise<void> {
 }
 
 // 200 % zoom on a screen of 1440 px leaves 720 CSS pixels; 320 is what WCAG 2.2 asks for (1.4.10 Reflow).
-for (const { width, height, zoomed } of [
+const SCREENS = [
   { width: 1440, height: 900, zoomed: [720] },
   { width: 390, height: 844, zoomed: [320] },
-]) {
-  test(`every state at ${width} px, zoomed to ${zoomed[0]}: open to all, nothing cut, also with long words from right to left`, async ({
-    page,
-  }) => {
-    await page.emulateMedia({ reducedMotion: 'reduce' });
-    await page.setViewportSize({ width, height });
-    for (const { name, open } of STATES) {
-      await open(page);
-      expect.soft(await moving(page), name).toEqual([]);
-      await accessible(page, name);
+];
+
+for (const [walk, states] of WALKS)
+  for (const { width, height, zoomed } of SCREENS) {
+    test(`${walk} at ${width} px, zoomed to ${zoomed[0]}: open to all, nothing cut, also with long words from right to left`, async ({
+      page,
+    }) => {
+      await page.emulateMedia({ reducedMotion: 'reduce' });
       await page.setViewportSize({ width, height });
-      await fits(page, name);
-      await lengthen(page);
-      await fits(page, `${name}, words 40 % longer`);
-      // The next state is opened by our own words.
-      await shorten(page);
-      for (const narrow of zoomed) {
-        await page.setViewportSize({ width: narrow, height: 450 });
-        await fits(page, `${name}, ${narrow} px`);
+      for (const { name, open } of states) {
+        await open(page);
+        expect.soft(await moving(page), name).toEqual([]);
+        await accessible(page, name);
+        await page.setViewportSize({ width, height });
+        await fits(page, name);
+        await lengthen(page);
+        await fits(page, `${name}, words 40 % longer`);
+        // The next state is opened by our own words.
+        await shorten(page);
+        for (const narrow of zoomed) {
+          await page.setViewportSize({ width: narrow, height: 450 });
+          await fits(page, `${name}, ${narrow} px`);
+        }
+        await page.setViewportSize({ width, height });
       }
-      await page.setViewportSize({ width, height });
-    }
-  });
-}
+    });
+  }

@@ -174,7 +174,8 @@ export const words = {
   silent: (name: string) => `“${name}” is silent from start to end. Check that it is the file you meant.`,
   noTrack: 'Choose a track, or drop one anywhere on this page.',
   opening: 'Opening your library…',
-  outdated: 'This track was read by another version of Boothproof and has to be read again.',
+  outdated:
+    'This track was read by another version of Boothproof and has to be read again. Its markers and corrections stay.',
   readAgain: 'Read it again',
   noGridFound: 'No steady beat found',
   tempo: (bpm: string) => `${bpm} bpm`,

@@ -67,7 +67,7 @@ export async function broken(page: Page): Promise<string[]> {
     };
     const skip = (element: Element) =>
       Boolean(element.closest(timed)) ||
-      Boolean(element.closest('.visually-hidden, .skip, option, [aria-hidden="true"]')) ||
+      Boolean(element.closest('.visually-hidden, .skip, option')) ||
       forEars(element);
     const name = (element: Element) =>
       `${element.tagName.toLowerCase()}.${[...element.classList].filter((c) => !c.startsWith('svelte-')).join('.')} “${(element.textContent ?? '').trim().slice(0, 40)}”`;

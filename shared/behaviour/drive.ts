@@ -72,7 +72,7 @@ export function pullDrive(state: DeckState, profile: DeckProfile): Step {
   if (state.drive === 'pulled') return same(state);
   const gone: DeckState = { ...state, drive: 'pulled' };
   if (state.loading) return message(unloaded(gone), 'load-failed');
-  if (!state.track || (!state.playing && !state.searching)) return same(unloaded(gone));
+  if (!state.track || (!state.playing && !state.searching)) return message(unloaded(gone), 'drive-out');
   if (profile.media.drivePulled === 'music-stops' || !state.playing) {
     const step = stop(gone, 'drive');
     const effects: Effect[] = [...step.effects, { kind: 'silence', atTime: state.now }];

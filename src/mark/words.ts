@@ -95,7 +95,8 @@ export const words = {
   close: 'Close-up of a beat',
   previousBeat: 'Beat before',
   nextBeat: 'Beat after',
-  closeUp: (beat: string, time: string) => `The sound around ${beat} at ${time}`,
+  closeUp: (beat: string, time: string) =>
+    beat ? `The sound around ${beat} at ${time}` : `The sound around ${time}`,
   closeUpAxis: (value: number) => `${value > 0 ? '+' : value < 0 ? '−' : ''}${ms(value)}`,
   toHit: 'Marker to the hit',
   toHitHint: 'Moves the marker to the steepest rise of the sound near it',

@@ -170,6 +170,7 @@ export const words = {
           ? 'as many presses'
           : `${plural(Math.abs(more), 'press', 'presses')} ${more > 0 ? 'more' : 'fewer'}`,
       ].join('; ') + '.',
+    table: 'What becomes of each move',
     columns: {
       time: 'At',
       move: 'Move',

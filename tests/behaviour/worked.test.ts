@@ -269,6 +269,11 @@ describe('transport', () => {
       null,
       1,
     ]);
+    const stood = run(loadedOn(newDeck(small), small), small, { kind: 'drive-pulled' });
+    expect([stood.state.track, found(stood.effects, 'message').map(({ key }) => key)]).toEqual([
+      null,
+      ['drive-out'],
+    ]);
   });
 
   it('stops at the end, exactly then', () => {
