@@ -11,6 +11,8 @@ export async function holdReading(page: Page): Promise<void> {
     sessionStorage.setItem('held', 'once');
     const hold = window as unknown as Held;
     hold.held = [];
+    // One worker, so that other files wait.
+    Object.defineProperty(navigator, 'hardwareConcurrency', { value: 2 });
     let begun = false;
     const add = EventTarget.prototype.addEventListener;
     const remove = EventTarget.prototype.removeEventListener;
