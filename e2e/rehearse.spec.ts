@@ -270,7 +270,7 @@ test('the same mix on another deck: what fails, what is more; on to its drill an
   await panel.getByTestId('recording-drop').click();
   await expect(panel.getByTestId('recordings')).toHaveCount(0);
   const dropped = panel.getByTestId('recording-dropped');
-  await dropped.getByRole('button', { name: 'Bring it back' }).click();
+  await dropped.getByRole('button', { name: 'Bring back' }).click();
   await expect(panel.getByTestId('recordings')).toContainText('on Wide touch: 4 events');
   await panel.getByTestId('recording-drop').click();
   await expect(panel.getByTestId('recordings')).toHaveCount(0);
@@ -295,7 +295,7 @@ test('the same mix on another deck: what fails, what is more; on to its drill an
   await expect(unreadable).toContainText('One recording cannot be read.');
   await unreadable.getByRole('button', { name: 'Delete what cannot be read' }).click();
   await expect(unreadable).toHaveCount(0);
-  await dropped.getByRole('button', { name: 'Bring it back' }).click();
+  await dropped.getByRole('button', { name: 'Bring back' }).click();
   await expect(unreadable).toBeVisible();
 });
 

@@ -154,7 +154,7 @@ export const words = {
     dropUnreadable: 'Delete what cannot be read',
     droppedUnreadable: (count: number) =>
       `${plural(count, 'recording', 'recordings')} that could not be read: deleted.`,
-    bringBack: 'Bring it back',
+    bringBack: 'Bring back',
     nothing: 'Nothing was pressed while recording.',
     other: 'On the deck',
     run: 'See what becomes of it',
