@@ -3,7 +3,8 @@ import { readFileSync } from 'node:fs';
 import { checkAccess } from './support/axe.ts';
 import { putSession, readRecords } from './support/database.ts';
 import { openAll } from './support/demo.ts';
-import { expect, openApp, test } from './support/page.ts';
+import { mp3 } from './support/files.ts';
+import { expect, openApp, shownPixels, test } from './support/page.ts';
 import { answerByKeys, startSession } from './support/train.ts';
 
 test('a question is answered by keyboard and explained; a reload goes on where it was', async ({ page }) => {
@@ -16,12 +17,22 @@ test('a question is answered by keyboard and explained; a reload goes on where i
   await expect(page.getByTestId('next')).toBeFocused();
   await page.keyboard.press('Enter');
   await expect(place).toHaveText(/^Question 2 of \d+$/);
-  const asked = await page.getByTestId('question').getByRole('heading').textContent();
+  const question = page.getByTestId('question');
+  const asked = await question.getByRole('heading').textContent();
+  // All that is drawn: some questions have a canvas, some a row of signs.
+  const seen = async () =>
+    (await question.innerHTML()) + (await shownPixels(page, '[data-testid="question"]'));
+  const picture = await seen();
 
+  // A track that comes meanwhile changes nothing.
+  await page.getByRole('button', { name: 'Compare', exact: true }).click();
+  await page.getByTestId('file-input').setInputFiles(mp3());
+  await expect(page.getByTestId('tracks')).toContainText('Cellar Door', { timeout: 60_000 });
   await page.reload();
   await page.getByRole('button', { name: 'Train', exact: true }).click();
   await expect(place).toHaveText(/^Question 2 of \d+$/);
-  await expect(page.getByTestId('question').getByRole('heading')).toHaveText(asked!);
+  await expect(question.getByRole('heading')).toHaveText(asked!);
+  await expect.poll(seen).toBe(picture);
 
   await answerByKeys(page);
   await page.getByTestId('next').click();

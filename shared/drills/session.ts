@@ -231,10 +231,12 @@ export const LAST_MOMENT = 8.64e15;
 export function readSession(value: unknown): Session | null {
   const session = value as Session | null;
   if (typeof session !== 'object' || session?.version !== 1) return null;
-  const { items, at, answers, startedAt } = session;
+  const { items, at, answers, startedAt, tracks = [] } = session;
   const whole =
     Array.isArray(items) &&
     Array.isArray(answers) &&
+    Array.isArray(tracks) &&
+    tracks.every((id) => typeof id === 'string') &&
     typeof startedAt === 'number' &&
     startedAt >= 0 &&
     startedAt <= LAST_MOMENT &&

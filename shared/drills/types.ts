@@ -286,6 +286,8 @@ export interface Session {
   minutes: SessionMinutes;
   mode: SessionMode;
   startedAt: number;
+  /** Ids of the tracks that it asks about, in their order; missing in sessions from before they were kept. */
+  tracks?: readonly string[];
   items: PlannedItem[];
   /** Index of the item that is open; `items.length` when all are done. */
   at: number;

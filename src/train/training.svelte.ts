@@ -148,7 +148,7 @@ export class TrainState {
     this.cards = new Map(kept.cards.map((card) => [card.key, card]));
     const { session } = kept;
     if (session) {
-      await this.#readTracks(session.startedAt);
+      await this.#readTracks(session);
       this.session = session;
       this.#ask();
     }
@@ -177,9 +177,10 @@ export class TrainState {
     this.state = 'loading';
     const now = this.#now();
     try {
-      await this.#readTracks(now);
+      await this.#readTracks({ startedAt: now });
       const keys = await this.#keys(options);
-      const session = planSession(options, keys, this.cards, this.answers, now, seeded(now));
+      const planned = planSession(options, keys, this.cards, this.answers, now, seeded(now));
+      const session = { ...planned, tracks: this.tracks.map(({ id }) => id) };
       if (!session.items.length) return options.only ? words.notThis : words.noTracks;
       this.outcome = null;
       this.loaded = null;
@@ -366,10 +367,12 @@ export class TrainState {
     return profile !== undefined && solved(drill, profile).outcome === 'solved';
   }
 
-  /** The same seed gives the same sample, so that an interrupted session finds its tracks again. */
-  async #readTracks(seed: number): Promise<void> {
+  /** Those that a session asked about go on being asked about, whatever came into the list since. */
+  async #readTracks({ startedAt, tracks }: Pick<Session, 'startedAt' | 'tracks'>): Promise<void> {
     const usable = this.#shelf.tracks.filter(({ id }) => !this.#shelf.outdated.has(id));
-    const read = await Promise.all(sampleOf(usable, seed).map((track) => this.#drillTrack(track)));
+    const asked = tracks?.flatMap((id) => usable.find((track) => track.id === id) ?? []);
+    const sample = asked ?? sampleOf(usable, startedAt);
+    const read = await Promise.all(sample.map((track) => this.#drillTrack(track)));
     this.tracks = read.filter((track) => track !== null);
   }
 

@@ -295,9 +295,13 @@ describe('going through a session', () => {
       { ...session, version: 2 },
       { ...session, at: 999 },
       { ...session, items: 1 },
+      { ...session, tracks: 'a' },
+      { ...session, tracks: [7] },
     ]) {
       expect(readSession(value)).toBeNull();
     }
+    const kept = { ...session, tracks: ['b', 'a'] };
+    expect(readSession(structuredClone(kept))).toEqual(kept);
   });
 
   it('plans the same from the same seed', () => {
