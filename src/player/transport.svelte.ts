@@ -136,6 +136,7 @@ export class Transport {
   repaint(): void {
     if (!this.#surfer || !this.#container || !this.#loaded) return;
     const progressColor = axisInk(this.#container).label;
+    this.#scroll = null;
     this.#surfer.setOptions({ minPxPerSec: this.#pixelsPerSecond, progressColor });
   }
 

@@ -129,7 +129,9 @@ describe('never invents a boundary', () => {
   });
 
   it('in silence or in next to nothing', () => {
-    expect(sectionsOf(new Float32Array(RATE * 60), noGrid(60))).toHaveLength(1);
+    const silent = sectionsOf(new Float32Array(RATE * 60), noGrid(60));
+    expect(silent).toHaveLength(1);
+    expect(silent[0].energy).toBe(0);
     expect(sectionsOf(new Float32Array(RATE * 60), gridOf({ bpm: 120, parts: [] }, 60))).toHaveLength(1);
     expect(sectionsOf(new Float32Array(RATE / 10).fill(0.1), noGrid(0.1))).toHaveLength(1);
     expect(sectionsOf(new Float32Array(0), noGrid(0))).toEqual([]);

@@ -70,7 +70,7 @@ export function findSections(
       i === 0
         ? 'The track starts here.'
         : sentence(explain(features, similarity, sections[i - 1], section, cells.bars, earlier(i))),
-    energy: Math.min(1, 10 ** ((section.loudness - loudest) / 20)),
+    energy: loudest > SILENT_DB ? Math.min(1, 10 ** ((section.loudness - loudest) / 20)) : 0,
   }));
 
   /** Where a section that sounds like section `i` began, unless it is the one just before. */
