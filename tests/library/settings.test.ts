@@ -130,37 +130,39 @@ describe('settings', () => {
     db.close();
   });
 
-  test('what cannot be read of the recordings is written back with the others', async () => {
-    const disk = new Disk({ report: () => {}, name: freshName() });
-    await disk.open();
-    const db = disk.db!;
-    await writeSettings(db, new Map([['performances', [{ id: 'old' }, mix('a')]]]), 1);
-    const state = new SettingsState(disk, () => {});
-    await state.load();
-    state.set('performances', [mix('b'), ...state.current.performances]);
-    await state.flush();
-    expect((await db.get('settings', 'performances'))?.value).toEqual([mix('b'), mix('a'), { id: 'old' }]);
-    db.close();
-  });
+  describe('a recording that cannot be read', () => {
+    const broken = { id: 'old' };
+    async function opened() {
+      const disk = new Disk({ report: () => {}, name: freshName() });
+      await disk.open();
+      const db = disk.db!;
+      await writeSettings(db, new Map([['performances', [broken, mix('a')]]]), 1);
+      const state = new SettingsState(disk, () => {});
+      await state.load();
+      const stored = async () => {
+        await state.flush();
+        return (await db.get('settings', 'performances'))?.value;
+      };
+      return { db, state, stored };
+    }
 
-  test('what cannot be read of the recordings goes when it is let go of, and comes back when it is taken back', async () => {
-    const disk = new Disk({ report: () => {}, name: freshName() });
-    await disk.open();
-    const db = disk.db!;
-    await writeSettings(db, new Map([['performances', [{ id: 'old' }, mix('a')]]]), 1);
-    const state = new SettingsState(disk, () => {});
-    await state.load();
-    const gone = state.unreadable;
-    expect(gone).toEqual([{ id: 'old' }]);
-    const stored = async () => {
-      await state.flush();
-      return (await db.get('settings', 'performances'))?.value;
-    };
-    state.keepUnreadable([]);
-    expect(await stored()).toEqual([mix('a')]);
-    state.keepUnreadable(gone);
-    expect(await stored()).toEqual([mix('a'), { id: 'old' }]);
-    db.close();
+    test('is written back with the others', async () => {
+      const { db, state, stored } = await opened();
+      state.set('performances', [mix('b'), ...state.current.performances]);
+      expect(await stored()).toEqual([mix('b'), mix('a'), broken]);
+      db.close();
+    });
+
+    test('goes when it is let go of, and comes back when it is taken back', async () => {
+      const { db, state, stored } = await opened();
+      const gone = state.unreadable;
+      expect(gone).toEqual([broken]);
+      state.keepUnreadable([]);
+      expect(await stored()).toEqual([mix('a')]);
+      state.keepUnreadable(gone);
+      expect(await stored()).toEqual([mix('a'), broken]);
+      db.close();
+    });
   });
 
   test('a value that does not fit is refused', () => {
