@@ -4,9 +4,13 @@
  * bytes where the person lets audio be kept here, else by name, so that they can be asked for.
  */
 import type { Job } from '../queue/job.ts';
+import { breath } from '../shell/idle.ts';
 import type { Disk } from './disk.ts';
 import type { UnreadRecord } from './records.ts';
 import { roomFor, type StorageLike } from './room.ts';
+
+/** Files looked at in one task: the browser asks the disk for the size of each. */
+const AT_ONCE = 16;
 
 /** A file as the page got it. */
 export interface GivenFile {
@@ -79,11 +83,26 @@ export class UnreadFiles {
       this.left = this.left.filter((record) => !fits(record));
       void this.#delete(again.map(({ key }) => key!));
     }
-    const total = given.reduce((sum, { file, handle }) => sum + (handle ? 0 : file.size), 0);
-    const room = this.#tools.mayKeep()
-      ? roomFor(total, this.#tools.storage)
-      : Promise.resolve({ enough: false });
-    for (const [i, job] of jobs.entries()) this.#keys.set(job.id, this.#write(given[i], room));
+    const room = this.#roomFor(given);
+    let turn: Promise<unknown> = room;
+    for (const [i, job] of jobs.entries()) {
+      if (i && i % AT_ONCE === 0) turn = turn.then(breath);
+      this.#keys.set(
+        job.id,
+        turn.then(async () => this.#write(given[i], (await room).enough)),
+      );
+    }
+  }
+
+  /** Whether what is given may be kept here and fits. */
+  async #roomFor(given: readonly GivenFile[]): Promise<{ enough: boolean }> {
+    if (!this.#tools.mayKeep()) return { enough: false };
+    let total = 0;
+    for (const [i, { file, handle }] of given.entries()) {
+      if (i && i % AT_ONCE === 0) await breath();
+      if (!handle) total += file.size;
+    }
+    return roomFor(total, this.#tools.storage);
   }
 
   /** A job came to its end: nothing of it is to be read again. */
@@ -99,9 +118,9 @@ export class UnreadFiles {
     this.#closing = true;
   }
 
-  async #write({ file, handle }: GivenFile, room: Promise<{ enough: boolean }>): Promise<number | null> {
+  #write({ file, handle }: GivenFile, enough: boolean): Promise<number | null> {
     const { name, size } = file;
-    const audio = !handle && (await room).enough ? { audio: file } : {};
+    const audio = !handle && enough ? { audio: file } : {};
     const record: UnreadRecord = { name, size, ...(handle ? { handle } : {}), ...audio };
     return this.#tools.disk.write(`The place of “${name}” in the queue`, (db) => db.add('unread', record));
   }
