@@ -1,7 +1,7 @@
 /** Heights of columns without vector instructions. */
 import { heightTable, levelOf } from './heights.ts';
 import { levelLayer, type Resolution } from './resolution.ts';
-import { rootMean, SLACK, type Source } from './source.ts';
+import { firstFine, pastFine, rootMean, type Source } from './source.ts';
 
 /** A level, and its bits. */
 const float = new Float32Array(1);
@@ -30,12 +30,9 @@ export function plainHeights(
   const peak = new Int32Array(level.peak[at].buffer, level.peak[at].byteOffset, level.length);
   const table = heightTable(heightSteps);
   const end = level.length;
-  let next = (from * ratio + SLACK) | 0;
   for (let column = from; column < to; column++) {
-    const first = next;
-    const edge = (column + 1) * ratio;
-    next = (edge + SLACK) | 0;
-    const past = Math.min(end, edge - next > SLACK ? next + 1 : next);
+    const first = firstFine(column, ratio);
+    const past = Math.min(end, pastFine(column, ratio));
     if (past <= first) continue;
     let top = 0;
     let power = 0;

@@ -3,7 +3,7 @@ import { vectorOrPlain } from '../simd/vectors.ts';
 import { bandBalance, colourStep, trebleShare } from './heights.ts';
 import { plainHeights } from './plain-heights.ts';
 import type { Resolution } from './resolution.ts';
-import { rootMean, SLACK, type Source } from './source.ts';
+import { firstFine, pastFine, rootMean, type Source } from './source.ts';
 import { vectorHeights } from './vector-heights.ts';
 
 let quickest: typeof plainHeights | undefined;
@@ -30,13 +30,10 @@ export function coloursInto(
   const share = kind === 'tint' ? bandBalance : trebleShare;
   const [bass, middle, treble] = level.rms;
   const end = level.length;
-  let next = (from * ratio + SLACK) | 0;
   for (let column = from; column < to; column++) {
-    const first = next;
-    const edge = (column + 1) * ratio;
-    next = (edge + SLACK) | 0;
     if (!heights[column]) continue;
-    const past = Math.min(end, edge - next > SLACK ? next + 1 : next);
+    const first = firstFine(column, ratio);
+    const past = Math.min(end, pastFine(column, ratio));
     let bassPower = 0;
     let middlePower = 0;
     let treblePower = 0;

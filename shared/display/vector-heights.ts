@@ -22,7 +22,7 @@ import {
 import { heightTable } from './heights.ts';
 import { plainHeights } from './plain-heights.ts';
 import { levelLayer } from './resolution.ts';
-import { SLACK } from './source.ts';
+import { firstFine } from './source.ts';
 
 /** Fine columns that a run may read behind its own, beyond the length of two columns. */
 const MARGIN = 8;
@@ -63,7 +63,7 @@ export function vectorHeights(): typeof plainHeights {
     settings[RATIO] = ratio;
     for (let column = from; column < to; column += most) {
       const stop = Math.min(to, column + most);
-      const first = (column * ratio + SLACK) | 0;
+      const first = firstFine(column, ratio);
       const end = Math.min(length, Math.ceil(stop * ratio));
       if (end <= first) return;
       peaks.set(level.peak[at].subarray(first, end));
