@@ -2,6 +2,7 @@
 import type { Page } from '@playwright/test';
 import { pressesOf } from '../shared/behaviour/press.ts';
 import { decks } from '../tests/behaviour/decks.ts';
+import { putRecords } from './support/database.ts';
 import { overflow } from './support/layout.ts';
 import { expect, openApp, test } from './support/page.ts';
 
@@ -278,17 +279,7 @@ test('the same mix on another deck: what fails, what is more; on to its drill an
 
   // One that cannot be read is told of, and goes the same way.
   await page.waitForTimeout(1500);
-  await page.evaluate(async () => {
-    const db = await new Promise<IDBDatabase>((resolve, reject) => {
-      const request = indexedDB.open('boothproof');
-      request.onsuccess = () => resolve(request.result);
-      request.onerror = () => reject(new Error(request.error?.message));
-    });
-    const transaction = db.transaction('settings', 'readwrite');
-    transaction.objectStore('settings').put({ key: 'performances', value: [{ id: 'old' }], savedAt: 1 });
-    await new Promise((resolve) => (transaction.oncomplete = resolve));
-    db.close();
-  });
+  await putRecords(page, 'settings', [{ key: 'performances', value: [{ id: 'old' }], savedAt: 1 }]);
   await page.reload();
   await page.getByRole('button', { name: 'Rehearse', exact: true }).click();
   const unreadable = panel.getByTestId('unreadable');

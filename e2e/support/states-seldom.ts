@@ -11,11 +11,10 @@ import { putRecords, putSession, readRecords } from './database.ts';
 import { openAll } from './demo.ts';
 import { demo, excerpt, half, written } from './files.ts';
 import { expect } from './page.ts';
-import type { State } from './states.ts';
+import { button, type State } from './states.ts';
 import { answerByKeys } from './train.ts';
 import { holdReading, letReadingGoOn } from './workers.ts';
 
-const button = (page: Page, name: string | RegExp) => page.getByRole('button', { name, exact: true }).first();
 const activity = (page: Page, name: string) =>
   page.getByRole('navigation').getByRole('button', { name, exact: true });
 

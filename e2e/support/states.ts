@@ -4,7 +4,8 @@ import { demo, excerpt, written } from './files.ts';
 import { expect, skipTour } from './page.ts';
 import { answerByKeys, comeToQuestion } from './train.ts';
 
-const tab = (page: Page, name: string) => page.getByRole('button', { name, exact: true }).first();
+export const button = (page: Page, name: string | RegExp) =>
+  page.getByRole('button', { name, exact: true }).first();
 
 export interface State {
   name: string;
@@ -74,7 +75,7 @@ export const STATES: readonly State[] = [
   {
     name: 'Mark',
     async open(page) {
-      await tab(page, 'Mark').click();
+      await button(page, 'Mark').click();
       await expect(page.getByRole('heading', { name: 'Beat grid' })).toBeVisible();
       await expect(page.getByRole('button', { name: 'Lock the grid' })).toBeEnabled();
     },
@@ -92,7 +93,7 @@ export const STATES: readonly State[] = [
   {
     name: 'Train',
     async open(page) {
-      await tab(page, 'Train').click();
+      await button(page, 'Train').click();
       await expect(page.getByTestId('start')).toBeVisible();
     },
   },
@@ -111,10 +112,10 @@ export const STATES: readonly State[] = [
     async open(page) {
       // An answer about the deck that one knows is only a measure for the others: then it takes one more.
       for (let more = 0; more < 8; more++) {
-        await tab(page, 'Progress').click();
+        await button(page, 'Progress').click();
         await expect(page.getByTestId('progress')).toBeVisible();
         if (await page.getByTestId('answers-csv').isVisible()) return;
-        await tab(page, 'Reading').click();
+        await button(page, 'Reading').click();
         await page.getByTestId('next').click();
         await answerByKeys(page);
       }
@@ -124,7 +125,7 @@ export const STATES: readonly State[] = [
   {
     name: 'Train, a hand drill before its start',
     async open(page) {
-      await tab(page, 'Hands').click();
+      await button(page, 'Hands').click();
       await page.getByTestId('hand-deck').selectOption('small-touch');
       await page.locator('[data-drill="find-by-letter"] button').click();
       await expect(page.getByTestId('hand-start')).toBeVisible();
@@ -147,7 +148,7 @@ export const STATES: readonly State[] = [
   {
     name: 'Rehearse, two linked decks, one with a track',
     async open(page) {
-      await tab(page, 'Rehearse').click();
+      await button(page, 'Rehearse').click();
       await page.getByRole('button', { name: 'Two linked decks' }).click();
       await page.getByTestId('deck-0').getByTestId('load').click();
       await expect(page.getByTestId('deck-0').getByTestId('told')).toHaveText('The track is loaded.', {
@@ -159,7 +160,7 @@ export const STATES: readonly State[] = [
   {
     name: 'Gig, nothing yet',
     async open(page) {
-      await tab(page, 'Gig').click();
+      await button(page, 'Gig').click();
       await expect(page.getByRole('button', { name: 'New set' })).toBeVisible();
     },
   },
@@ -188,7 +189,7 @@ export const STATES: readonly State[] = [
   {
     name: 'Gig, checked, with every place',
     async open(page) {
-      await tab(page, 'Check').click();
+      await button(page, 'Check').click();
       await expect(page.getByTestId('score')).toBeVisible({ timeout: 60_000 });
       await expect(page.getByTestId('check-stop')).toHaveCount(0);
       for (const places of await page.getByTestId('places').locator('summary').all()) await places.click();
@@ -197,7 +198,7 @@ export const STATES: readonly State[] = [
   {
     name: 'Gig, differences',
     async open(page) {
-      await tab(page, 'Differences').click();
+      await button(page, 'Differences').click();
       await page.getByTestId('difference-to').selectOption('overview-only');
       await expect(page.getByTestId('try-it').first()).toBeVisible();
     },
@@ -205,7 +206,7 @@ export const STATES: readonly State[] = [
   {
     name: 'Gig, the card',
     async open(page) {
-      await tab(page, 'Card').click();
+      await button(page, 'Card').click();
       await expect(page.getByTestId('card-sheet')).toBeVisible({ timeout: 30_000 });
     },
   },
@@ -219,14 +220,14 @@ export const STATES: readonly State[] = [
   {
     name: 'Gig, take along',
     async open(page) {
-      await tab(page, 'Take along').click();
+      await button(page, 'Take along').click();
       await expect(page.getByTestId('take-along')).toBeVisible({ timeout: 60_000 });
     },
   },
   {
     name: 'Decks',
     async open(page) {
-      await tab(page, 'Decks').click();
+      await button(page, 'Decks').click();
       await expect(page.getByTestId('profiles')).toBeVisible();
     },
   },
@@ -242,14 +243,14 @@ export const STATES: readonly State[] = [
   {
     name: 'Help',
     async open(page) {
-      await tab(page, 'Help').click();
+      await button(page, 'Help').click();
       await expect(page.getByTestId('glossary')).toBeVisible();
     },
   },
   {
     name: 'Compare, tracks just removed',
     async open(page) {
-      await tab(page, 'Compare').click();
+      await button(page, 'Compare').click();
       await page.getByRole('button', { name: 'Remove the demo set' }).click();
       await expect(page.getByTestId('removal')).toBeVisible();
     },

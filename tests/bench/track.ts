@@ -2,6 +2,9 @@
 import { renderTrack } from '../../demo/render.ts';
 import { SCENARIO } from '../../demo/scenario.ts';
 import { encodeWav } from '../../demo/wav.ts';
+import { latin1 } from '../../workers/write/fields.ts';
+import { frameFor, newTag, tagBytes } from '../../workers/write/id3/tag.ts';
+import { joinBytes } from '../../workers/write/parts.ts';
 import { encoded, made } from '../fixtures/ffmpeg.ts';
 import { seededRandom } from '../stages/signals.ts';
 
@@ -50,14 +53,10 @@ export const plainMp3 = (): string =>
     '0',
   ]);
 
-/** MP3 frames behind an ID3v2.3 tag with a title (id3.org, "ID3 tag version 2.3.0", sections 3.1, 3.3 and 4.2.1). */
+/** MP3 frames behind an ID3 tag with a title, in ASCII. */
 export function titled(frames: Uint8Array, title: string): Uint8Array {
-  const text = new TextEncoder().encode(title);
-  const frame = [...new TextEncoder().encode('TIT2'), 0, 0, 0, text.length + 1, 0, 0, 0, ...text];
-  const header = [...new TextEncoder().encode('ID3'), 3, 0, 0, 0, 0, 0, frame.length];
-  if (frame.length > 127) throw new RangeError('too long a title');
-  const file = new Uint8Array(header.length + frame.length + frames.length);
-  file.set([...header, ...frame]);
-  file.set(frames, header.length + frame.length);
-  return file;
+  const tag = newTag();
+  // The first byte names the encoding: ISO 8859-1.
+  tag.frames.push(frameFor(tag, 'TIT2', latin1(`\0${title}`)));
+  return joinBytes([tagBytes(tag, title), frames]);
 }
