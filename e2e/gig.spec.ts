@@ -66,7 +66,9 @@ test('a set is made by buttons and by dragging, checked against a booth, and the
   // On the disk within a second.
   await expect
     .poll(
-      async () => (await readRecords<{ entries: { moves: unknown[] }[] }>(page, 'sets'))[0].entries[1].moves,
+      async () =>
+        (await readRecords<{ entries: { moves: unknown[] }[] }>(page, 'sets')).at(0)?.entries.at(1)?.moves ??
+        [],
     )
     .toContainEqual({ kind: 'follow-tempo' });
   await page.reload();
