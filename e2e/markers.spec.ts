@@ -42,6 +42,31 @@ test('keys place cues, marks and loops; undo takes them back, redo and a reload 
   await expect(tags(page)).toHaveCount(3);
 });
 
+test('keys pressed before what is stored of a track is there are not lost', async ({ page }) => {
+  // As with a slow disk: what is kept of corrections and markers comes two seconds late.
+  await page.addInitScript(() => {
+    const listen = EventTarget.prototype.addEventListener;
+    type Listener = (event: Event) => void;
+    IDBRequest.prototype.addEventListener = function (type: string, listener: unknown) {
+      const late = (event: Event) => void setTimeout(() => (listener as Listener)(event), 2000);
+      const slow =
+        type === 'success' && this.source instanceof IDBObjectStore && this.source.name === 'edits';
+      listen.call(this, type, slow ? late : (listener as Listener));
+    };
+  });
+  await openApp(page);
+  await expect(page.getByTestId('tempo')).toBeVisible();
+  await expect(page.getByRole('button', { name: 'Propose from sections' })).toBeDisabled();
+  await page.keyboard.press('Home');
+  await page.keyboard.press('c');
+  await page.keyboard.press('End');
+  await page.keyboard.press('k');
+  await expect(page.getByRole('button', { name: 'Propose from sections' })).toBeDisabled();
+  await expect(tags(page)).toHaveCount(2);
+  await expect(tags(page).first()).toHaveAttribute('aria-valuetext', /^0:00/);
+  await expect(tags(page).last()).not.toHaveAttribute('aria-valuetext', /^0:0/);
+});
+
 test('a digit goes to the cue in that slot', async ({ page }) => {
   await openMarked(page);
   await page.keyboard.press('3');

@@ -1,7 +1,7 @@
 /** Reading drills: asked, answered by keyboard and by touch, explained, kept over a reload, and shown as progress. */
 import { readFileSync } from 'node:fs';
 import { checkAccess } from './support/axe.ts';
-import { putSession, readRecords } from './support/database.ts';
+import { clearStores, putRecords, putSession, readRecords } from './support/database.ts';
 import { openAll } from './support/demo.ts';
 import { mp3 } from './support/files.ts';
 import { expect, openApp, shownPixels, test } from './support/page.ts';
@@ -45,6 +45,49 @@ test('a question is answered by keyboard and explained; a reload goes on where i
     .trim()
     .split('\r\n');
   expect(csv).toHaveLength(3);
+});
+
+test('who answered only on the richest display, or about a deck that is gone, has the answers in Progress all the same', async ({
+  page,
+}) => {
+  await openAll(page);
+  await putSession(page, [
+    { key: 'touch-strip/bars-to-change/drop', baseline: true },
+    { key: 'overview-only/read-time/drop', baseline: true },
+  ]);
+  await page.reload();
+  const progress = page.getByTestId('progress');
+  const toProgress = async () => {
+    await page.getByRole('button', { name: 'Train', exact: true }).click();
+    await page.getByRole('button', { name: 'Progress', exact: true }).click();
+  };
+  await toProgress();
+  await expect(progress).toContainText('After your first answers');
+  await expect(page.getByTestId('answers-csv')).toHaveCount(0);
+  await page.getByRole('button', { name: 'Reading', exact: true }).click();
+  for (let n = 0; n < 2; n++) {
+    await answerByKeys(page);
+    await page.getByTestId('next').click();
+  }
+  await expect(page.getByTestId('session-done')).toBeVisible();
+  await page.getByRole('button', { name: 'Progress', exact: true }).click();
+  await expect(progress).toContainText('1 answer');
+  await expect(progress.getByRole('option')).toHaveCount(2);
+  const answers = await readRecords<{ deckId: string; baseline: boolean }>(page, 'answers');
+  expect(answers.map(({ baseline }) => baseline)).toEqual([true, true]);
+
+  await clearStores(page, ['answers']);
+  await putRecords(
+    page,
+    'answers',
+    answers.map((answer) => ({ ...answer, deckId: 'sold-long-ago' })),
+  );
+  await page.reload();
+  await toProgress();
+  await expect(progress).toContainText('The decks you trained on are not here any more.');
+  const waiting = page.waitForEvent('download');
+  await page.getByTestId('answers-csv').click();
+  expect(readFileSync(await (await waiting).path(), 'utf8').match(/sold-long-ago/g)).toHaveLength(2);
 });
 
 test('an answer without how sure one is, is asked for; nothing is taken', async ({ page }) => {

@@ -33,6 +33,10 @@ export const trainedOn = (records: readonly AnswerRecord[], deckId: string): Ans
 export const baselineOf = (records: readonly AnswerRecord[], deckId: string): AnswerRecord[] =>
   inTime(records.filter((record) => record.deckId === deckId && record.baseline));
 
+/** Both: all that was answered about a deck. */
+export const answersFor = (records: readonly AnswerRecord[], deckId: string): AnswerRecord[] =>
+  records.filter((record) => record.deckId === deckId);
+
 const inTime = (records: AnswerRecord[]) => records.sort((a, b) => a.at - b.at);
 
 export interface Point extends Interval {

@@ -1,5 +1,6 @@
 /** What can be done in “Mark”, each once, for buttons and keys alike. */
 import * as grids from '../../shared/grid/edit.ts';
+import type { EditedGrid } from '../../shared/grid/edit-model.ts';
 import { addTap, setFromTaps, type TapTempo, tapTempo } from '../../shared/grid/edit-taps.ts';
 import { barAndBeat, beatAtTime, tempoAt, timeOfBeat } from '../../shared/grid/grid.ts';
 import * as lists from '../../shared/sections/edit.ts';
@@ -65,25 +66,30 @@ export class MarkActions {
   }
 
   nudge(ms: number): void {
-    this.edits.editGrid(words.did.nudge(ms), (grid) => grids.nudge(grid, ms));
+    this.#gridKey(words.did.nudge(ms), (grid) => grids.nudge(grid, ms));
   }
 
   beatOne(): void {
     const { now } = this.transport;
-    this.edits.editGrid(words.did.beatOne(place(now)), (grid) => grids.setBeatOne(grid, now));
+    this.#gridKey(words.did.beatOne(place(now)), (grid) => grids.setBeatOne(grid, now));
   }
 
   barLater(): void {
-    this.edits.editGrid(words.did.barLater, (grid) => grids.turnBars(grid, 1));
+    this.#gridKey(words.did.barLater, (grid) => grids.turnBars(grid, 1));
   }
 
   phraseHere(): void {
     const { now } = this.transport;
-    this.edits.editGrid(words.did.phrase(place(now)), (grid) => grids.setPhraseStart(grid, now));
+    this.#gridKey(words.did.phrase(place(now)), (grid) => grids.setPhraseStart(grid, now));
   }
 
   scale(by: Scale): void {
-    this.edits.editGrid(words.did[by], (grid) => grids.scaleTempo(grid, SCALES[by]));
+    this.#gridKey(words.did[by], (grid) => grids.scaleTempo(grid, SCALES[by]));
+  }
+
+  /** An edit of the grid that a key may ask for, also in the moment after a track was chosen. */
+  #gridKey(what: string, edit: (grid: EditedGrid) => EditedGrid): void {
+    this.edits.whenReady(() => this.edits.editGrid(what, edit));
   }
 
   /** @returns whether the tempo was taken */
@@ -103,7 +109,7 @@ export class MarkActions {
 
   addAnchor(): void {
     const { now } = this.transport;
-    this.edits.editGrid(words.did.anchor(place(now)), (grid) => grids.addAnchor(grid, now));
+    this.#gridKey(words.did.anchor(place(now)), (grid) => grids.addAnchor(grid, now));
   }
 
   moveAnchor(beat: number, time: number): void {
@@ -115,8 +121,12 @@ export class MarkActions {
   }
 
   toggleLock(): void {
-    const locked = !this.edits.grid?.locked;
-    this.edits.editGrid(locked ? words.did.lock : words.did.unlock, (grid) => grids.setLocked(grid, locked));
+    this.edits.whenReady(() => {
+      const locked = !this.edits.grid?.locked;
+      this.edits.editGrid(locked ? words.did.lock : words.did.unlock, (grid) =>
+        grids.setLocked(grid, locked),
+      );
+    });
   }
 
   toggleMetronome(): void {
@@ -136,28 +146,34 @@ export class MarkActions {
   }
 
   split(): void {
-    const { grid } = this.edits;
     const { now } = this.transport;
-    if (!grid) return;
-    const done = this.edits.editSections(words.did.split(place(now)), (list) =>
-      lists.splitSection(list, now, grid),
-    );
-    if (done) this.picked = null;
+    this.edits.whenReady(() => {
+      const { grid } = this.edits;
+      if (!grid) return;
+      const done = this.edits.editSections(words.did.split(place(now)), (list) =>
+        lists.splitSection(list, now, grid),
+      );
+      if (done) this.picked = null;
+    });
   }
 
   join(): void {
-    const index = this.section;
-    const label = this.edits.sections[index]?.label ?? '';
-    this.edits.editSections(words.did.joined(label), (list) => lists.joinWithNext(list, index));
+    this.edits.whenReady(() => {
+      const index = this.section;
+      const label = this.edits.sections[index]?.label ?? '';
+      this.edits.editSections(words.did.joined(label), (list) => lists.joinWithNext(list, index));
+    });
   }
 
   deleteSection(): void {
-    const index = this.section;
-    const label = this.edits.sections[index]?.label ?? '';
-    const done = this.edits.editSections(words.did.deleted(label), (list) =>
-      lists.deleteSection(list, index),
-    );
-    if (done) this.picked = null;
+    this.edits.whenReady(() => {
+      const index = this.section;
+      const label = this.edits.sections[index]?.label ?? '';
+      const done = this.edits.editSections(words.did.deleted(label), (list) =>
+        lists.deleteSection(list, index),
+      );
+      if (done) this.picked = null;
+    });
   }
 
   rename(label: string): boolean {

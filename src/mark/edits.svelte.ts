@@ -45,6 +45,9 @@ export class EditsState {
   #analysis = $state.raw<Analysed | null>(null);
   #history = $state.raw<CorrectionHistory>(history.newHistory());
 
+  /** What was asked for before the stored corrections were here. */
+  #later: (() => void)[] = [];
+
   readonly #shelf: EditShelf;
   readonly #saver = createSaver<CorrectionHistory>({
     write: async (batch) => {
@@ -94,6 +97,7 @@ export class EditsState {
     this.#history = history.newHistory();
     this.news = null;
     this.ready = false;
+    this.#later = [];
     if (id === null) return;
     const waiting = this.#saver.pending.get(id);
     if (!waiting) await this.#saver.flush();
@@ -102,6 +106,16 @@ export class EditsState {
     this.#history = kept;
     this.ready = true;
     this.#noteGrid();
+    for (const act of this.#later.splice(0)) act();
+  }
+
+  /**
+   * Does something to the chosen track as soon as its stored corrections are here. For keys: a press in the moment
+   * after a track was chosen is not to be lost. Nothing happens where another track is chosen before that.
+   */
+  whenReady(act: () => void): void {
+    if (this.ready) act();
+    else if (this.#id !== null) this.#later.push(act);
   }
 
   /** Reads the chosen track's corrections anew: they were changed elsewhere. */
@@ -143,21 +157,27 @@ export class EditsState {
 
   /** Takes the corrections of grid and sections back, which can be undone. A locked grid stays, and so do markers. */
   backToAnalysis(): void {
-    if (this.grid?.locked) return this.#tell(words.lockedFirst, true);
-    if (!this.gridByHand && !this.sectionsByHand) return this.#tell(words.nothingCorrected, true);
-    this.#attempt(words.did.back, () => ({ grid: null, sections: null }));
+    this.whenReady(() => {
+      if (this.grid?.locked) return this.#tell(words.lockedFirst, true);
+      if (!this.gridByHand && !this.sectionsByHand) return this.#tell(words.nothingCorrected, true);
+      this.#attempt(words.did.back, () => ({ grid: null, sections: null }));
+    });
   }
 
   undo(): void {
-    if (!this.canUndo) return this.#tell(words.nothingToUndo, true);
-    const what = this.undoes;
-    this.#change(history.undo(this.#history), words.undone(what));
+    this.whenReady(() => {
+      if (!this.canUndo) return this.#tell(words.nothingToUndo, true);
+      const what = this.undoes;
+      this.#change(history.undo(this.#history), words.undone(what));
+    });
   }
 
   redo(): void {
-    if (!this.canRedo) return this.#tell(words.nothingToRedo, true);
-    const what = this.redoes;
-    this.#change(history.redo(this.#history), words.redone(what));
+    this.whenReady(() => {
+      if (!this.canRedo) return this.#tell(words.nothingToRedo, true);
+      const what = this.redoes;
+      this.#change(history.redo(this.#history), words.redone(what));
+    });
   }
 
   /** Tells why something could not be done. */

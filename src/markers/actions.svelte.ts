@@ -102,25 +102,27 @@ export class MarkerActions {
 
   /** Places a marker of `kind` near `time` and follows it. */
   add(kind: MarkerKind, time: number = this.transport.now): void {
-    const at = this.snapped(time);
-    const what =
-      kind === 'loop'
-        ? words.did.loop(beatsText(this.loopBeats), place(at))
-        : kind === 'cue'
-          ? words.did.cue(place(at))
-          : words.did.mark(place(at));
-    this.#add(what, () => this.#fresh(kind, at));
+    this.edits.whenReady(() => {
+      const at = this.snapped(time);
+      const what =
+        kind === 'loop'
+          ? words.did.loop(beatsText(this.loopBeats), place(at))
+          : kind === 'cue'
+            ? words.did.cue(place(at))
+            : words.did.mark(place(at));
+      this.#add(what, () => this.#fresh(kind, at));
+    });
   }
 
   /** Cue in `slot`: the playhead goes there; where the slot is empty a cue is placed at the playhead. */
   slot(slot: number): void {
-    const cue = this.markers.find((m) => m.kind === 'cue' && m.slot === slot);
-    if (cue) {
-      this.goTo(cue.id);
-      return;
-    }
-    const at = this.snapped(this.transport.now);
-    this.#add(words.did.cue(place(at)), () => ({ ...this.#fresh('cue', at), slot }) as lists.NewMarker);
+    const { now } = this.transport;
+    this.edits.whenReady(() => {
+      const cue = this.markers.find((m) => m.kind === 'cue' && m.slot === slot);
+      if (cue) return this.goTo(cue.id);
+      const at = this.snapped(now);
+      this.#add(words.did.cue(place(at)), () => ({ ...this.#fresh('cue', at), slot }) as lists.NewMarker);
+    });
   }
 
   goTo(id: string): void {

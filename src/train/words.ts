@@ -96,6 +96,7 @@ export const words = {
 
   progressTitle: 'How your training develops',
   progressNone: 'After your first answers or hand rounds this shows how you develop.',
+  progressDecksGone: 'The decks you trained on are not here any more. The files hold all you answered.',
   progressAnswers: (answers: number, rounds: number) =>
     [
       answers || !rounds ? plural(answers, 'answer', 'answers') : '',

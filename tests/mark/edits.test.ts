@@ -46,6 +46,34 @@ afterEach(async () => {
   for (const library of [...open]) await leave(library);
 });
 
+test('what is asked for before the stored corrections are here is done then, in order; of another track, never', async () => {
+  const { library, edits, id } = await visitWithTrack(freshName());
+  edits.editGrid('Ten later.', (g) => nudge(g, 10));
+  await edits.flush();
+  await edits.take(null, null);
+  edits.whenReady(() => expect.unreachable('there is no track'));
+
+  const taken = edits.take(id, library.analysis);
+  expect(edits.ready).toBe(false);
+  edits.whenReady(() => edits.editGrid('Twice as fast.', (g) => scaleTempo(g, { beats: 2, over: 1 })));
+  edits.undo();
+  edits.whenReady(() => edits.editGrid('Five later.', (g) => nudge(g, 5)));
+  expect(edits.news).toBeNull();
+  await taken;
+  // On top of what was stored, not in its place.
+  expect(startTime(edits)).toBeCloseTo(0.265, 9);
+  expect([edits.undoes, edits.canRedo]).toEqual(['Five later.', false]);
+
+  await edits.flush();
+  await edits.take(null, null);
+  const other = edits.take(id, library.analysis);
+  edits.whenReady(() => expect.unreachable('another track was chosen'));
+  const none = edits.take(null, null);
+  await Promise.all([other, none]);
+  await edits.take(id, library.analysis);
+  expect(edits.undoes).toBe('Five later.');
+});
+
 const startTime = (edits: EditsState) => edits.grid!.segments[0].startTime;
 
 describe('corrections of a track', () => {
