@@ -1,10 +1,11 @@
 /** Loops: set by length or by hand, halved, doubled, left and entered again; each as the profile says. */
 import { beatAtTime, timeOfBeat } from '../grid/grid.ts';
 import type { DeckProfile } from '../profile/schema.ts';
+import { FRAME_SECONDS, LONGEST_LOOP } from '../survival/rules/loops.ts';
 import type { Effect } from './effect.ts';
 import { comeBack, jump, slipAway, warning } from './jump.ts';
 import { at, positionAt } from './movement.ts';
-import { FRAME_SECONDS, LONG_PRESS, LONGEST_LOOP } from './practice.ts';
+import { LONG_PRESS } from './practice.ts';
 import { type DeckLoop, type DeckState, message, same, type Span, type Step } from './state.ts';
 import { byBeats, gridOf, kept, nearestStep, quantised } from './steps.ts';
 

@@ -3,9 +3,6 @@
  * of them was measured on a device.
  */
 import type { DeckProfile } from '../profile/schema.ts';
-import { FRAME_SECONDS, LONGEST_LOOP } from '../survival/rules/loops.ts';
-
-export { FRAME_SECONDS, LONGEST_LOOP };
 
 /**
  * With quantise on, a jump by a hot cue waits for the next step of the grid, so that the beat goes on unbroken.

@@ -5,7 +5,7 @@ import type { Effect } from './effect.ts';
 import { clearHotCue, pressHotCue, pressRecall, releaseHotCue } from './hot-cues.ts';
 import { land, replan } from './jump.ts';
 import { double, exit, halve, hold, holdDue, holdOn, pressLength, reenter, setIn, setOut } from './loops.ts';
-import { anchored, at, endTime, positionAt, rateOf } from './movement.ts';
+import { anchored, at, endTime, rateOf } from './movement.ts';
 import { type DeckEvent, hasPress, isPress, isRelease, type Press, type PressKind } from './press.ts';
 import * as settings from './settings.ts';
 import { type DeckState, message, same, type Step } from './state.ts';
@@ -195,5 +195,3 @@ export function reduceAll(state: DeckState, events: readonly DeckEvent[], profil
     same(state),
   );
 }
-
-export { positionAt };

@@ -1,6 +1,5 @@
 /** Answers and rounds as comma-separated text, RFC 4180: CRLF, a header, quotes where needed. */
-import type { HandRecord } from './hands.ts';
-import type { AnswerRecord } from './types.ts';
+import type { AnswerRecord, HandRecord } from './types.ts';
 
 type Field = string | number | boolean | null;
 type Columns<R> = readonly [name: string, field: (record: R) => Field][];

@@ -12,8 +12,6 @@ import { isLoadingDrill, type LoadingKind } from './loading/kinds.ts';
 import { richestOf } from './make.ts';
 import type { CardRecord, DrillKind, Grade, HandRecord, HandResult, ItemKey, Session } from './types.ts';
 
-export type { HandRecord, HandResult } from './types.ts';
-
 /** Stands in a key where a reading drill has the kind of section. */
 export const HAND = 'hand';
 

@@ -7,7 +7,6 @@ import type { TrackAnalysis } from '../analysis.ts';
 import type { DrillId } from '../behaviour/drills/machine.ts';
 import type { DisplayColumns, GridLine } from '../display/columns.ts';
 import type { EditedGrid } from '../grid/edit-model.ts';
-import type { PhaseReadout } from '../profile/schema.ts';
 import type { EditedSection } from '../sections/edit.ts';
 import type { ContrastLayer } from '../survival/contrast.ts';
 import type { LoadingKind } from './loading/kinds.ts';
@@ -338,5 +337,3 @@ export interface Explanation {
   /** Read-out of the phase on both, for `phase-compare`. */
   phase: { here: PhasePicture | null; rich: PhasePicture | null } | null;
 }
-
-export type { PhaseReadout };

@@ -13,8 +13,7 @@
 import * as v from 'valibot';
 import { CARD_LIMITS } from '../../shared/drills/cards.ts';
 import { LAST_MOMENT, readSession } from '../../shared/drills/session.ts';
-import type { HandRecord } from '../../shared/drills/hands.ts';
-import type { AnswerRecord, Session } from '../../shared/drills/types.ts';
+import type { AnswerRecord, HandRecord, Session } from '../../shared/drills/types.ts';
 import { EditedGridSchema } from '../../shared/grid/schema.ts';
 import { MarkerSchema } from '../../shared/markers/marker.ts';
 import { EditedSectionsSchema } from '../../shared/sections/schema.ts';

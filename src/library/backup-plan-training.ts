@@ -1,8 +1,8 @@
 /** What restoring a backup would do with answers, rounds of hand drills, their schedule and the open session. */
 import type { Graded } from '../../shared/drills/cards.ts';
-import { handPartsOf, type HandRecord } from '../../shared/drills/hands.ts';
+import { handPartsOf } from '../../shared/drills/hands.ts';
 import { partsOf } from '../../shared/drills/make.ts';
-import type { AnswerRecord, CardRecord } from '../../shared/drills/types.ts';
+import type { AnswerRecord, CardRecord, HandRecord } from '../../shared/drills/types.ts';
 import { drillTitle } from '../train/drill-title.ts';
 import { identityOf, sameValue } from './backup-format.ts';
 import { joinedCard } from './backup-merge.ts';

@@ -14,8 +14,7 @@ import {
   type ByteStore,
   type PlainStore,
 } from './backup-format.ts';
-import type { HandRecord } from '../../shared/drills/hands.ts';
-import type { AnswerRecord, CardRecord } from '../../shared/drills/types.ts';
+import type { AnswerRecord, CardRecord, HandRecord } from '../../shared/drills/types.ts';
 import type { Booth, GigSet } from '../../shared/gig/types.ts';
 import type { EditRecord, ProfileRecord, SessionRecord, SettingRecord, TrackRecord } from './records.ts';
 

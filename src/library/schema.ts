@@ -5,8 +5,7 @@
  * later store (for instance the markers of a track) is one entry that creates it; when it is keyed by the
  * track's id, add it to TRACK_STORES as well, so that removing a track removes its part of the store.
  */
-import type { HandRecord } from '../../shared/drills/hands.ts';
-import type { AnswerRecord, CardRecord } from '../../shared/drills/types.ts';
+import type { AnswerRecord, CardRecord, HandRecord } from '../../shared/drills/types.ts';
 import type { Booth, GigSet } from '../../shared/gig/types.ts';
 import type { DBSchema, IDBPDatabase, IDBPTransaction, StoreNames } from 'idb';
 import type {

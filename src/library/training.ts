@@ -1,7 +1,6 @@
 /** Answers to drills, their schedule and the open session, as the database keeps them. */
-import type { HandRecord } from '../../shared/drills/hands.ts';
 import { readSession } from '../../shared/drills/session.ts';
-import type { AnswerRecord, CardRecord, Session } from '../../shared/drills/types.ts';
+import type { AnswerRecord, CardRecord, HandRecord, Session } from '../../shared/drills/types.ts';
 import type { Disk } from './disk.ts';
 import { writing } from './transaction.ts';
 

@@ -2,16 +2,7 @@
 /** The state of “Train”: the tracks to ask about, the open session, and the question that is asked. */
 import { confirmItem, applyRequest, withChange } from '../../shared/drills/confirm.ts';
 import { explain } from '../../shared/drills/explain.ts';
-import {
-  handAnswered,
-  handKept,
-  handKey,
-  handKeys,
-  handPartsOf,
-  type HandRecord,
-  type HandResult,
-  solved,
-} from '../../shared/drills/hands.ts';
+import { handAnswered, handKept, handKey, handKeys, handPartsOf, solved } from '../../shared/drills/hands.ts';
 import { judge } from '../../shared/drills/judge.ts';
 import { availableKeys, itemFor, partsOf, richestOf } from '../../shared/drills/make.ts';
 import { isLoadingDrill, type LoadingKind } from '../../shared/drills/loading/kinds.ts';
@@ -36,6 +27,8 @@ import type {
   DrillTrack,
   EditRequest,
   Explanation,
+  HandRecord,
+  HandResult,
   ItemKey,
   Score,
   Session,

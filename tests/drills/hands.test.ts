@@ -14,13 +14,12 @@ import {
   handKey,
   handKeys,
   handPartsOf,
-  type HandRecord,
-  type HandResult,
   handsOn,
   handsOverTime,
   handSummaries,
   POINT_ROUNDS,
 } from '../../shared/drills/hands.ts';
+import type { HandRecord, HandResult } from '../../shared/drills/types.ts';
 import { availableKeys, keyOf } from '../../shared/drills/make.ts';
 import { seeded } from '../../shared/drills/random.ts';
 import { openItem, planSession, type PlanOptions, readSession } from '../../shared/drills/session.ts';

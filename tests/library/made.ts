@@ -1,8 +1,8 @@
 /** A booth, a set and some training, as the stores keep them. */
 import { DAY_MS, replay } from '../../shared/drills/cards.ts';
-import { handKept, type HandRecord } from '../../shared/drills/hands.ts';
+import { handKept } from '../../shared/drills/hands.ts';
 import { keyOf } from '../../shared/drills/make.ts';
-import type { AnswerRecord, Session } from '../../shared/drills/types.ts';
+import type { AnswerRecord, HandRecord, Session } from '../../shared/drills/types.ts';
 import { entryOf, newSet } from '../../shared/gig/set.ts';
 import type { Booth, GigSet } from '../../shared/gig/types.ts';
 import type { LibraryDb } from '../../src/library/schema.ts';

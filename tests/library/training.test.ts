@@ -1,8 +1,8 @@
 /** Answers and rounds are kept with their cards and the session: all of it, or nothing. */
 import 'fake-indexeddb/auto';
 import { describe, expect, test } from 'vitest';
-import { handAnswered, handKept, type HandResult } from '../../shared/drills/hands.ts';
-import type { Session } from '../../shared/drills/types.ts';
+import { handAnswered, handKept } from '../../shared/drills/hands.ts';
+import type { HandResult, Session } from '../../shared/drills/types.ts';
 import { Disk } from '../../src/library/disk.ts';
 import { TrainingStore } from '../../src/library/training.ts';
 import { freshName } from './helpers.ts';

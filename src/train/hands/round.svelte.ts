@@ -7,7 +7,7 @@ import { isPress, isRelease, type Press } from '../../../shared/behaviour/press.
 import { reduce } from '../../../shared/behaviour/reduce.ts';
 import type { DeckProfile } from '../../../shared/profile/schema.ts';
 import { isDeck, isList, rowsOf } from './read-out.ts';
-import type { HandResult } from '../../../shared/drills/hands.ts';
+import type { HandResult } from '../../../shared/drills/types.ts';
 import { runsFromStart, scored } from './score.ts';
 import { effectWords, pressWords, words } from './words.ts';
 

@@ -1,7 +1,7 @@
 /** How a round went, beside the best there is on that deck. */
 import { judge, type RecordedPress, type Solution } from '../../../shared/behaviour/drills/drills.ts';
 import type { AnyMachine, DrillId } from '../../../shared/behaviour/drills/machine.ts';
-import type { HandResult } from '../../../shared/drills/hands.ts';
+import type { HandResult } from '../../../shared/drills/types.ts';
 import type { DeckProfile } from '../../../shared/profile/schema.ts';
 
 /** True when time alone decides something: the moment of the first press, a deadline, or a silence that goes on. */
