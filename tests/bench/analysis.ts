@@ -1,11 +1,11 @@
 /** The whole analysis against decoding alone, stage by stage, and its memory. */
 import { execFileSync } from 'node:child_process';
 import { fileURLToPath } from 'node:url';
-import { createSHA256 } from 'hash-wasm';
 import { PIECE_FRAMES, analyseTrack } from '../../workers/analyse.ts';
 import { fileSource } from '../../workers/decode/node-source.ts';
 import { openTrack } from '../../workers/decode/open.ts';
 import type { Block } from '../../workers/decode/types.ts';
+import { hashingSource } from '../../workers/hashing-source.ts';
 import { createKeepFinite } from '../../workers/stages/finite.ts';
 import { STAGES, type StageName } from '../../workers/stages/index.ts';
 import { estimateKey } from '../../workers/stages/key/index.ts';
@@ -25,7 +25,6 @@ const LATEST_EARLY = 0.25;
 const LARGEST_MUSIC = 0.6;
 /** Own budget of the band split, pyramid and levels. */
 const LARGEST_PYRAMID = 0.25;
-const READ_BYTES = 1 << 20;
 
 /** What a piece of work took. On a busy machine the processor time says more than the clock. */
 interface Cost {
@@ -74,9 +73,7 @@ async function analyse(path: string): Promise<Measured> {
 
 async function hashOnly(path: string): Promise<void> {
   const source = await fileSource(path);
-  const hasher = await createSHA256();
-  for (let at = 0; at < source.size; at += READ_BYTES) hasher.update(await source.read(at, at + READ_BYTES));
-  hasher.digest();
+  await (await hashingSource(source)).digest();
   await source.close();
 }
 
