@@ -1,13 +1,11 @@
 /* eslint svelte/prefer-svelte-reactivity: off -- maps and sets here are replaced whole, or not shown */
 /** The state of “Train”: the tracks to ask about, the open session, and the question that is asked. */
 import { confirmItem, applyRequest, withChange } from '../../shared/drills/confirm.ts';
-import { explain } from '../../shared/drills/explain.ts';
 import { handAnswered, handKept, handKey, handKeys, handPartsOf, solved } from '../../shared/drills/hands.ts';
-import { judge } from '../../shared/drills/judge.ts';
 import { availableKeys, itemFor, partsOf, richestOf } from '../../shared/drills/make.ts';
 import { isLoadingDrill, type LoadingKind } from '../../shared/drills/loading/kinds.ts';
 import { loadingItemFor, loadingKeys, loadingPartsOf } from '../../shared/drills/loading/make.ts';
-import type { ListedTrack, LoadingItem } from '../../shared/drills/loading/types.ts';
+import type { ListedTrack } from '../../shared/drills/loading/types.ts';
 import { seeded } from '../../shared/drills/random.ts';
 import { sampleOf } from '../../shared/drills/sample.ts';
 import {
@@ -22,15 +20,13 @@ import type {
   AnswerRecord,
   CardRecord,
   ConfirmItem,
-  DrillItem,
   DrillKind,
   DrillTrack,
   EditRequest,
-  Explanation,
   HandRecord,
   HandResult,
   ItemKey,
-  Score,
+  PlannedItem,
   Session,
 } from '../../shared/drills/types.ts';
 import type { DrillId } from '../../shared/behaviour/drills/machine.ts';
@@ -41,6 +37,7 @@ import { corrected } from '../library/corrected.ts';
 import { type EditRecord, titleOf, type TrackRecord } from '../library/records.ts';
 import type { TrainingStore } from '../library/training.ts';
 import * as history from '../mark/history.ts';
+import { type Asked, type Outcome, outcomeOf } from './asked.ts';
 import { isHandDrill } from './drill-title.ts';
 import { words } from './words.ts';
 
@@ -52,20 +49,6 @@ export interface TrainShelf {
   analysisOf(id: string): Promise<TrackAnalysis | null>;
   editOf(id: string): Promise<EditRecord | null>;
   saveEdit(id: string, edit: Omit<EditRecord, 'id' | 'savedAt'>): Promise<void>;
-}
-
-export interface Outcome {
-  item: DrillItem;
-  value: number;
-  score: Score;
-  explanation: Explanation;
-}
-
-/** An answer about a list or a file. */
-export interface LoadingOutcome {
-  item: LoadingItem;
-  value: number;
-  score: Score;
 }
 
 /** One drill on one deck, to be trained by itself. */
@@ -88,15 +71,10 @@ export class TrainState {
   hands = $state.raw<readonly HandRecord[]>([]);
   cards = $state.raw<ReadonlyMap<ItemKey, CardRecord>>(new Map());
   session = $state.raw<Session | null>(null);
-  item = $state.raw<DrillItem | null>(null);
+  /** The question that is open, until its outcome was looked at. */
+  asked = $state.raw<Asked | null>(null);
+  /** How it went; null until it is answered, or its round is over. */
   outcome = $state.raw<Outcome | null>(null);
-  /** The question about a list or a file that is open, and how it went. */
-  loading = $state.raw<LoadingItem | null>(null);
-  loaded = $state.raw<LoadingOutcome | null>(null);
-  /** The hand drill that is open in the session, until its round was looked at. */
-  hand = $state.raw<{ deckId: string; drill: DrillId } | null>(null);
-  /** Its round is over. */
-  handOver = $state(false);
   /** Asked before the first drill about a track that is not sure. */
   confirm = $state.raw<ConfirmItem | null>(null);
   tracks = $state.raw<readonly DrillTrack[]>([]);
@@ -152,8 +130,7 @@ export class TrainState {
   get place(): number {
     const { session } = this;
     if (!session) return 0;
-    const told = this.outcome !== null || this.loaded !== null || this.handOver;
-    return Math.min(session.items.length, session.at + (told ? 0 : 1));
+    return Math.min(session.items.length, session.at + (this.outcome ? 0 : 1));
   }
 
   /** Whether the open session asks about nothing but that. */
@@ -176,7 +153,6 @@ export class TrainState {
       const session = { ...planned, tracks: this.tracks.map(({ id }) => id) };
       if (!session.items.length) return options.only ? words.notThis : words.noTracks;
       this.outcome = null;
-      this.loaded = null;
       this.session = session;
       await this.#shelf.training.keepSession(session, now);
       // Tracks are asked about only where a question about one comes.
@@ -191,29 +167,12 @@ export class TrainState {
 
   /** Takes the answer to the open question. */
   async answer(value: number, confidence: number): Promise<void> {
-    const { item, session } = this;
-    if (!item || !session || this.outcome) return;
-    const score = judge(item, { value, seconds: this.#seconds, confidence });
-    const explanation = explain(item, { value }, this.tracks, this.profiles);
-    this.outcome = { item, value, score, explanation };
-    await this.#keepAnswer(session, item, score);
-  }
-
-  /** Takes the answer to the open question about a list or a file. */
-  async answerLoading(value: number, confidence: number): Promise<void> {
-    const { loading: item, session } = this;
-    if (!item || !session || this.loaded) return;
-    const score = judge({ shown: {}, held: item.held }, { value, seconds: this.#seconds, confidence });
-    this.loaded = { item, value, score };
-    await this.#keepAnswer(session, item, score);
-  }
-
-  /** s since the open question was shown */
-  get #seconds(): number {
-    return (this.#clock() - this.#askedAt) / 1000;
-  }
-
-  async #keepAnswer(session: Session, item: DrillItem | LoadingItem, score: Score): Promise<void> {
+    const { asked, session } = this;
+    if (!asked || asked.kind === 'hand' || !session || this.outcome) return;
+    const seconds = (this.#clock() - this.#askedAt) / 1000;
+    const outcome = outcomeOf(asked, { value, seconds, confidence }, this.tracks, this.profiles);
+    this.outcome = outcome;
+    const { item, score } = outcome;
     const next = answered(session, item, score, this.cards.get(item.key) ?? null, this.#now());
     this.session = next.session;
     this.answers = [...this.answers, next.record];
@@ -224,12 +183,13 @@ export class TrainState {
   /** Takes a round of a hand drill, be it the session's open item or one by itself. */
   async worked(result: HandResult): Promise<void> {
     const { deckId, drill } = result;
-    const open = this.hand?.deckId === deckId && this.hand.drill === drill && !this.handOver;
+    const { asked } = this;
+    const open = asked?.kind === 'hand' && asked.deckId === deckId && asked.drill === drill && !this.outcome;
     const { record, card } = handKept(result, this.cards.get(handKey(deckId, drill)) ?? null, this.#now());
     const session = open && this.session ? handAnswered(this.session, record) : null;
     if (session) {
       this.session = session;
-      this.handOver = true;
+      this.outcome = { kind: 'hand', record };
     }
     this.hands = [...this.hands, record];
     this.cards = new Map(this.cards).set(card.key, card);
@@ -237,8 +197,6 @@ export class TrainState {
   }
 
   next(): void {
-    this.outcome = null;
-    this.loaded = null;
     this.#ask();
   }
 
@@ -252,12 +210,8 @@ export class TrainState {
   /** Ends the session; what was answered is kept. */
   async end(): Promise<void> {
     this.session = null;
-    this.item = null;
+    this.asked = null;
     this.outcome = null;
-    this.loading = null;
-    this.loaded = null;
-    this.hand = null;
-    this.handOver = false;
     this.confirm = null;
     await this.#shelf.training.keepSession(null, this.#now());
   }
@@ -313,32 +267,27 @@ export class TrainState {
   }
 
   #ask(): void {
-    this.item = null;
-    this.loading = null;
-    this.hand = null;
-    this.handOver = false;
-    while (this.session && !this.done) {
+    this.asked = null;
+    this.outcome = null;
+    while (this.session && !this.asked) {
       const planned = openItem(this.session);
-      const hand = planned && handPartsOf(planned.key);
-      if (hand && this.#has(hand)) {
-        this.hand = hand;
-        return;
-      }
-      const loading =
-        planned && loadingPartsOf(planned.key) && loadingItemFor(planned, this.#listed(), this.profiles);
-      if (loading) {
-        this.loading = loading;
-        this.#askedAt = this.#clock();
-        return;
-      }
-      const item = planned && itemFor(planned, this.tracks, this.profiles);
-      if (item) {
-        this.item = item;
-        this.#askedAt = this.#clock();
-        return;
-      }
-      this.session = skipped(this.session);
+      if (!planned) return;
+      this.asked = this.#made(planned);
+      if (!this.asked) this.session = skipped(this.session);
     }
+    this.#askedAt = this.#clock();
+  }
+
+  /** The question of a place in the session; null where its deck or its track is gone. */
+  #made(planned: PlannedItem): Asked | null {
+    const hand = handPartsOf(planned.key);
+    if (hand) return this.#has(hand) ? { kind: 'hand', ...hand } : null;
+    if (loadingPartsOf(planned.key)) {
+      const item = loadingItemFor(planned, this.#listed(), this.profiles);
+      return item && { kind: 'loading', item };
+    }
+    const item = itemFor(planned, this.tracks, this.profiles);
+    return item && { kind: 'reading', item };
   }
 
   /** The library as a list shows it. */
