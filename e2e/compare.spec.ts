@@ -1,5 +1,6 @@
 /** The main job: a demo track on the ladder at once, then the person's own file. */
 import { readFileSync } from 'node:fs';
+import { readRecords, slowReads } from './support/database.ts';
 import { demo, EXCERPT_SECONDS, excerpt, half, mp3, written } from './support/files.ts';
 import { describePicture, expect, give, openApp, rungPixels, test } from './support/page.ts';
 
@@ -48,6 +49,54 @@ test('a dropped MP3 is read, shown on every rung, plays, and is there after a re
   await expect(page.getByTestId('jobs')).toHaveCount(0);
   await expect.poll(() => rungPixels(page, 'overview-only', 'overview')).toBe(before);
   await expect(page.getByTestId('play')).toBeEnabled();
+});
+
+test('another track ends what plays; the playhead stays where it was put before the audio came', async ({
+  page,
+}) => {
+  await openApp(page);
+  await give(page, mp3());
+  await expect(page.getByRole('heading', { level: 1 })).toHaveText('Cellar Door', { timeout: 60_000 });
+  await expect(page.getByTestId('tempo')).toBeVisible({ timeout: 60_000 });
+  const play = page.getByTestId('play');
+  await page.getByTestId('keep-audio').getByRole('button', { name: 'Keep audio here' }).click();
+  await expect(play).toBeEnabled();
+  await expect.poll(async () => (await readRecords(page, 'audio')).length).toBe(1);
+  await slowReads(page, 'audio', 3000);
+  await page.reload();
+  const end = async () => {
+    await expect(page.getByTestId('tempo')).toBeVisible();
+    await page.keyboard.press('End');
+    await expect(page.getByTestId('clock')).not.toHaveText(/^0:0/);
+    await expect(play).toBeDisabled();
+    return page.getByTestId('clock').textContent();
+  };
+  const there = await end();
+  await expect(play).toBeEnabled();
+  await expect(page.getByTestId('clock')).toHaveText(there!);
+
+  // A demo track comes from the server.
+  await page
+    .getByTestId('tracks')
+    .getByRole('button', { name: /^Lantern Tariff/ })
+    .click();
+  await expect(play).toBeEnabled();
+  await expect(page.getByTestId('clock')).toHaveText('0:00.0');
+  await play.click();
+  await expect(page.getByTestId('clock')).toHaveText(/^0:01/);
+  await page
+    .getByTestId('tracks')
+    .getByRole('button', { name: /^Cellar Door/ })
+    .click();
+  await expect(page.getByRole('heading', { level: 1 })).toHaveText('Cellar Door');
+  expect(await end()).toBe(there);
+  await expect(play).toHaveText('Play');
+  await expect(play).toBeEnabled();
+  await expect(page.getByTestId('clock')).toHaveText(there!);
+  // From one activity to another it stays, too.
+  await page.getByRole('button', { name: 'Mark', exact: true }).click();
+  await expect(play).toBeEnabled();
+  await expect(page.getByTestId('clock')).toHaveText(there!);
 });
 
 test('without kept audio the picture stays and the file is asked for; another file is not mistaken for it', async ({

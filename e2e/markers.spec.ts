@@ -2,6 +2,7 @@
 import { execFileSync } from 'node:child_process';
 import { copyFileSync, readFileSync } from 'node:fs';
 import type { Page } from '@playwright/test';
+import { slowReads } from './support/database.ts';
 import { excerpt } from './support/files.ts';
 import { expect, give, openApp, test } from './support/page.ts';
 
@@ -43,17 +44,7 @@ test('keys place cues, marks and loops; undo takes them back, redo and a reload 
 });
 
 test('keys pressed before what is stored of a track is there are not lost', async ({ page }) => {
-  // As with a slow disk: what is kept of corrections and markers comes two seconds late.
-  await page.addInitScript(() => {
-    const listen = EventTarget.prototype.addEventListener;
-    type Listener = (event: Event) => void;
-    IDBRequest.prototype.addEventListener = function (type: string, listener: unknown) {
-      const late = (event: Event) => void setTimeout(() => (listener as Listener)(event), 2000);
-      const slow =
-        type === 'success' && this.source instanceof IDBObjectStore && this.source.name === 'edits';
-      listen.call(this, type, slow ? late : (listener as Listener));
-    };
-  });
+  await slowReads(page, 'edits', 2000);
   await openApp(page);
   await expect(page.getByTestId('tempo')).toBeVisible();
   await expect(page.getByRole('button', { name: 'Propose from sections' })).toBeDisabled();

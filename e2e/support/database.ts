@@ -46,6 +46,22 @@ export async function readRecords<T>(page: Page, store: string): Promise<T[]> {
   );
 }
 
+/** From the next load of the page on, single records of a store come `ms` late, as from a slow disk. */
+export async function slowReads(page: Page, store: string, ms: number): Promise<void> {
+  await page.addInitScript(
+    ([slow, wait]) => {
+      type Listener = (event: Event) => void;
+      const listen = EventTarget.prototype.addEventListener;
+      IDBRequest.prototype.addEventListener = function (type: string, listener: unknown) {
+        const late = (event: Event) => void setTimeout(() => (listener as Listener)(event), wait);
+        const hold = type === 'success' && this.source instanceof IDBObjectStore && this.source.name === slow;
+        listen.call(this, type, hold ? late : (listener as Listener));
+      };
+    },
+    [store, ms] as const,
+  );
+}
+
 /** ms since 1970; the session's sample of tracks hangs on it. */
 export const SESSION_START = 1_764_000_000_000;
 

@@ -31,6 +31,14 @@ export class AudioFeed {
   /** The person pressed play and waits for it. */
   #wanted = false;
 
+  /** Another track of `duration` s is on its way, which `take` will take up. */
+  leave(duration: number): void {
+    this.#loaded = '';
+    this.#abort.abort();
+    this.sentence = null;
+    this.#transport.leave(duration);
+  }
+
   /** Loads `track`'s audio; null: only the picture of `duration` seconds is there so far. */
   async take(track: TrackRecord | null, duration: number): Promise<void> {
     const has = track !== null && this.#library.audio.has(track);

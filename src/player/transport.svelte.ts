@@ -95,7 +95,23 @@ export class Transport {
     this.mounted = 0;
   }
 
-  /** Takes up a track: `url` of its audio, or null where only the picture is known; `duration` in seconds. */
+  /**
+   * Another track of `duration` s is on its way, which `load` will take up: what plays ends at once, and the playhead
+   * stands at the start.
+   */
+  leave(duration: number): void {
+    this.#surfer?.pause();
+    this.playable = false;
+    this.#stopped();
+    this.#loaded = false;
+    this.#duration = duration;
+    this.time = 0;
+  }
+
+  /**
+   * Takes up a track where the playhead stands: `url` of its audio, or null where only the picture is known; `duration`
+   * in seconds.
+   */
   load(url: string | null, duration: number): void {
     if (!this.#surfer) return;
     this.#surfer.pause();
@@ -103,13 +119,13 @@ export class Transport {
     this.#loaded = false;
     this.playable = url !== null;
     this.expected = false;
-    this.time = 0;
     this.#pixelsPerSecond = 0;
     this.#scroll = null;
     this.#surfer.load(url ?? '', NO_PEAKS(), duration).catch(() => {
       // A newer load took over; what the media element says of a bad source comes as its own event.
     });
     this.#surfer.setVolume(this.volume);
+    if (this.time > 0) this.seek(this.time);
   }
 
   /**
@@ -188,7 +204,8 @@ export class Transport {
   #stopped(): void {
     cancelAnimationFrame(this.#frame);
     this.playing = false;
-    this.time = this.#surfer?.getCurrentTime() ?? this.time;
+    // Without audio the playhead stands where it was put.
+    if (this.playable) this.time = this.#surfer?.getCurrentTime() ?? this.time;
   }
 }
 
