@@ -1,5 +1,5 @@
 /** Keyboard only, a small screen, and fingers; what holds on every screen is in everywhere.spec.ts. */
-import { expect, openApp, shownPixels, test } from './support/page.ts';
+import { expect, openApp, settled, shownPixels, test } from './support/page.ts';
 
 test('the ladder is worked by keyboard alone', async ({ page }) => {
   // A first start, so the way leads past the first steps.
@@ -18,7 +18,7 @@ test('the ladder is worked by keyboard alone', async ({ page }) => {
   await page.keyboard.press('Enter');
   await expect(page.locator('main')).toBeFocused();
 
-  const whole = await axisPicture();
+  const whole = await settled(axisPicture);
   for (let i = 0; i < 5; i++) await page.keyboard.press('+');
   await expect.poll(axisPicture).not.toBe(whole);
   await page.keyboard.press('0');

@@ -2,7 +2,7 @@
 import { readFileSync } from 'node:fs';
 import { readRecords, slowReads } from './support/database.ts';
 import { demo, EXCERPT_SECONDS, excerpt, half, mp3, written } from './support/files.ts';
-import { describePicture, expect, give, openApp, rungPixels, test } from './support/page.ts';
+import { describePicture, expect, give, openApp, rungPixels, settled, test } from './support/page.ts';
 
 const DECKS = ['wide-touch', 'small-touch', 'touch-strip', 'overview-only'];
 
@@ -43,7 +43,7 @@ test('a dropped MP3 is read, shown on every rung, plays, and is there after a re
   await page.getByTestId('play').click();
 
   await page.waitForTimeout(1200);
-  const before = await rungPixels(page, 'overview-only', 'overview');
+  const before = await settled(() => rungPixels(page, 'overview-only', 'overview'));
   await page.reload();
   await expect(page.getByRole('heading', { level: 1 })).toHaveText('Cellar Door');
   await expect(page.getByTestId('jobs')).toHaveCount(0);
@@ -183,16 +183,16 @@ test('rungs can be added, removed, moved and laid edge to edge, and stay so', as
 
 test('a kind of waveform and colours can be chosen per deck', async ({ page }) => {
   await openApp(page);
-  const before = await rungPixels(page, 'small-touch', 'strip');
+  const before = await settled(() => rungPixels(page, 'small-touch', 'strip'));
   await page.getByLabel('Waveform on Small touch').selectOption('single');
   await expect.poll(() => rungPixels(page, 'small-touch', 'strip')).not.toBe(before);
-  const plain = await rungPixels(page, 'overview-only', 'overview');
+  const plain = await settled(() => rungPixels(page, 'overview-only', 'overview'));
   await page.locator('[data-profile="overview-only"]').getByRole('button', { name: 'Colours' }).click();
   const dialog = page.getByTestId('palette');
   await dialog.locator('#field-palette-overview').fill('#ff00aa');
   await dialog.getByRole('button', { name: 'Close' }).click();
   await expect.poll(() => rungPixels(page, 'overview-only', 'overview')).not.toBe(plain);
-  const changed = await rungPixels(page, 'overview-only', 'overview');
+  const changed = await settled(() => rungPixels(page, 'overview-only', 'overview'));
   await page.waitForTimeout(1200);
   await page.reload();
   await expect.poll(() => rungPixels(page, 'overview-only', 'overview')).toBe(changed);

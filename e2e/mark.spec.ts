@@ -2,7 +2,7 @@
 import type { Locator, Page } from '@playwright/test';
 import { unsurePulse } from './support/files.ts';
 import { mark, openMark, seconds, tabTo, trackLength } from './support/mark.ts';
-import { expect, openApp, shownPixels, test } from './support/page.ts';
+import { expect, openApp, settled, shownPixels, test } from './support/page.ts';
 
 /** Of the first demo track, as its scenario has it. */
 const BPM = 124;
@@ -51,7 +51,7 @@ test('an anchor is dragged: the beats go with it, and undo brings them back', as
   await page.keyboard.press(']');
   await page.keyboard.press('a');
   await expect(anchors).toHaveCount(2);
-  const before = await stripPixels(page);
+  const before = await settled(() => stripPixels(page));
   const from = await placeOf(anchors.nth(1));
 
   await drag(page, anchors.nth(1).locator('.flag'), 24);
@@ -159,7 +159,7 @@ test('the close-up shows the transient of the chosen beat, and a nudge moves the
   await expect(closeUp).toHaveAttribute('aria-label', /^The sound around bar \d+, beat \d at 1:\d\d\.\d{3}$/);
   const before = await rise();
   expect(Math.abs(before), 'ms between line and transient').toBeLessThan(10);
-  const picture = await shownPixels(page, '[data-testid="close-up-canvas"]');
+  const picture = await settled(() => shownPixels(page, '[data-testid="close-up-canvas"]'));
 
   await page.getByRole('button', { name: 'Move all beats 10 ms later' }).click();
   await expect.poll(rise).toBeCloseTo(before - 10, 0);
@@ -179,7 +179,7 @@ test('a locked grid refuses every edit with a sentence, also after a reload', as
   await page.keyboard.press('a');
   await page.keyboard.press('l');
   await expect(page.getByTestId('news')).toContainText('The grid is locked.');
-  const picture = await stripPixels(page);
+  const picture = await settled(() => stripPixels(page));
   const place = await placeOf(anchors.first());
   for (const key of ['.', 'b', 'r', 'h', 'e', 'p', 'a', 'Shift+X']) {
     // Something else is told between, so that every refusal is seen to be its own.
@@ -194,7 +194,7 @@ test('a locked grid refuses every edit with a sentence, also after a reload', as
   await expect(page.getByTestId('news')).toContainText('The grid is locked. Unlock it');
   expect(await placeOf(anchors.first())).toBe(place);
   await expect(page.getByTestId('tempo')).toHaveText('124.000 bpm');
-  expect(await stripPixels(page)).toBe(picture);
+  expect(await settled(() => stripPixels(page))).toBe(picture);
   await expect(page.getByText('×2', { exact: true })).toBeDisabled();
 
   await page.waitForTimeout(1500);

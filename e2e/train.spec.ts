@@ -4,7 +4,7 @@ import { checkAccess } from './support/axe.ts';
 import { clearStores, putRecords, putSession, readRecords } from './support/database.ts';
 import { openAll } from './support/demo.ts';
 import { mp3 } from './support/files.ts';
-import { expect, openApp, shownPixels, test } from './support/page.ts';
+import { expect, openApp, settled, shownPixels, test } from './support/page.ts';
 import { answerByKeys, startSession } from './support/train.ts';
 
 test('a question is answered by keyboard and explained; a reload goes on where it was', async ({ page }) => {
@@ -22,7 +22,7 @@ test('a question is answered by keyboard and explained; a reload goes on where i
   // All that is drawn: some questions have a canvas, some a row of signs.
   const seen = async () =>
     (await question.innerHTML()) + (await shownPixels(page, '[data-testid="question"]'));
-  const picture = await seen();
+  const picture = await settled(seen);
 
   // A track that comes meanwhile changes nothing.
   await page.getByRole('button', { name: 'Compare', exact: true }).click();

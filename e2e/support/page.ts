@@ -66,6 +66,18 @@ export async function shownPixels(page: Page, selector: string): Promise<string>
     });
 }
 
+/** The picture once it stands: painted, and the same for three looks in a row. */
+export async function settled(look: () => Promise<string>): Promise<string> {
+  let seen: string[] = [];
+  await expect
+    .poll(async () => {
+      seen = [...seen.slice(-2), await look()];
+      return seen.length === 3 && seen[0] !== '' && new Set(seen).size === 1;
+    })
+    .toBe(true);
+  return seen[0];
+}
+
 /** Pixels of a rung's strip or overview. */
 export function rungPixels(page: Page, profile: string, part: 'strip' | 'overview'): Promise<string> {
   return shownPixels(page, `[data-profile="${profile}"] [data-testid="${part}"]`);
