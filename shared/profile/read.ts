@@ -1,6 +1,7 @@
 /** Reading profiles that people wrote: never throws, and says of everything wrong what would be right. */
 import * as v from 'valibot';
 import { jsonFault } from './json-fault.ts';
+import { noProfile, noProfileText } from './no-profile.ts';
 import { inconsistencies } from './rules.ts';
 import type { ProfileProblem } from './rules.ts';
 import { ProfileFileSchema } from './schema.ts';
@@ -18,16 +19,18 @@ export type ReadProfile = { ok: true; profile: ProfileFile } | { ok: false; prob
  * Reads a profile from the text of its file, or from data that has been parsed already.
  * @param input text of a JSON file, or parsed data
  * @param fileName named in every sentence
- * @returns the profile, or one sentence for each thing that is wrong; never throws
+ * @returns the profile, or one sentence for each thing that is wrong, or only one where it is no profile at all; never throws
  */
 export function readProfile(input: unknown, fileName: string): ReadProfile {
   try {
     let data = input;
     if (typeof input === 'string') {
-      const refused = refusedText(input);
+      const refused = refusedText(input, fileName);
       if (refused) return { ok: false, problems: [`${fileName}: ${refused}.`] };
       data = JSON.parse(withoutMark(input));
     }
+    const other = noProfile(data);
+    if (other) return { ok: false, problems: [`${fileName}: ${other}.`] };
     const checked = checkProfile(data);
     if ('profile' in checked) return { ok: true, profile: checked.profile };
     const { problems } = checked;
@@ -51,11 +54,13 @@ export function checkProfile(data: unknown): { profile: ProfileFile } | { proble
   return parsed.success && !problems.length ? { profile: parsed.output } : { problems };
 }
 
-function refusedText(text: string): string | null {
+function refusedText(text: string, fileName: string): string | null {
+  const other = noProfileText(withoutMark(text), fileName);
+  if (other) return other;
   if (text.length > MAX_PROFILE_CHARACTERS) {
     return `has ${text.length} characters; a deck profile has at most ${MAX_PROFILE_CHARACTERS}, so this is another kind of file`;
   }
-  if (!text.trim()) return 'is empty; it must hold a deck profile in JSON';
+  if (!withoutMark(text).trim()) return 'is empty; it must hold a deck profile in JSON';
   const fault = jsonFault(withoutMark(text));
   if (!fault) return null;
   return `is not valid JSON at line ${fault.line}, column ${fault.column}: ${fault.found} stands there; it must be ${fault.expected}`;

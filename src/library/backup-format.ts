@@ -19,7 +19,6 @@ import { MarkerSchema } from '../../shared/markers/marker.ts';
 import { EditedSectionsSchema } from '../../shared/sections/schema.ts';
 import { TrackRecordSchema } from './track-schema.ts';
 
-export const BACKUP_FORMAT = 'boothproof-backup';
 /** A reader takes all versions up to its own. */
 export const BACKUP_VERSION = 2;
 

@@ -2,9 +2,9 @@
 import { createSHA256 } from 'hash-wasm';
 import * as v from 'valibot';
 import { faultOf } from '../../shared/markers/marker.ts';
+import { BACKUP_FORMAT, misplaced, ownFileIn } from '../../shared/own-files.ts';
 import { placeInWords, problemsOf } from '../../shared/profile/sentences.ts';
 import {
-  BACKUP_FORMAT,
   BACKUP_VERSION,
   BYTE_STORES,
   BackupFault,
@@ -98,7 +98,14 @@ export async function readBackup(file: Blob, name: string): Promise<Backup> {
     fail(
       `is damaged (line ${line}): nothing was restored. Copy it again from where it came from, or take an older backup.`,
     );
-  const none = () => fail('is no backup of Boothproof: choose a file that was saved as one.');
+  const none = async () => {
+    const own = ownFileIn(await file.slice(0, LINE_HEAD).text());
+    return fail(
+      own && own.format !== BACKUP_FORMAT
+        ? `${misplaced(own, 'backup')}.`
+        : 'is no backup of Boothproof: choose a file that was saved as one.',
+    );
+  };
 
   let writtenAt: number | null = null;
   let end: v.InferOutput<typeof End> | null = null;
@@ -117,13 +124,13 @@ export async function readBackup(file: Blob, name: string): Promise<Backup> {
       try {
         value = valueOf(new TextDecoder('utf-8', { fatal: true }).decode(bytes));
       } catch {
-        if (number === 1) throw none();
+        if (number === 1) throw await none();
         if (!ended) break;
         throw damaged(number);
       }
       if (writtenAt === null) {
         const read = v.safeParse(Head, value);
-        if (!read.success) throw none();
+        if (!read.success) throw await none();
         if (read.output.version > BACKUP_VERSION) {
           throw fail('was written by a newer Boothproof: reload the page to get the newer one.');
         }
@@ -143,7 +150,7 @@ export async function readBackup(file: Blob, name: string): Promise<Backup> {
     }
     hasher.update(bytes);
   }
-  if (writtenAt === null) throw none();
+  if (writtenAt === null) throw await none();
   if (!end) {
     throw fail(
       `is cut short after ${count} records: nothing was restored. Copy it again from where it came from, or take an older backup.`,

@@ -2,14 +2,8 @@
 import { createSHA256 } from 'hash-wasm';
 import { ANALYSIS_VERSION } from '../../shared/analysis.ts';
 import { encodeAnalysis } from '../../shared/analysis-codec.ts';
-import {
-  BACKUP_FORMAT,
-  BACKUP_VERSION,
-  PLAIN_STORES,
-  type PlainStore,
-  base64Of,
-  lineOf,
-} from './backup-format.ts';
+import { BACKUP_FORMAT } from '../../shared/own-files.ts';
+import { BACKUP_VERSION, PLAIN_STORES, type PlainStore, base64Of, lineOf } from './backup-format.ts';
 import type { LibraryDb, LibrarySchema } from './schema.ts';
 import { inOrder, readAnalysis } from './tracks.ts';
 

@@ -4,7 +4,7 @@
  * and analyses on request; never the audio. Restoring merges: nothing that is here is lost unless
  * the person says so for it.
  */
-export { BACKUP_FORMAT, BACKUP_VERSION, BackupFault, backupName } from './backup-format.ts';
+export { BACKUP_VERSION, BackupFault, backupName } from './backup-format.ts';
 export { writeBackup, type BackupOptions } from './backup-write.ts';
 export { readBackup, type Backup } from './backup-read.ts';
 export { planImport } from './backup-plan.ts';

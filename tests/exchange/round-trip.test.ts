@@ -7,6 +7,7 @@ import { markersJson } from '../../shared/exchange/json/index.ts';
 import { ExchangeFault, type TextFormat } from '../../shared/exchange/types.ts';
 import { webvtt } from '../../shared/exchange/webvtt/index.ts';
 import { inOrder, type Marker } from '../../shared/markers/marker.ts';
+import { shippedText } from '../profiles/files.ts';
 import { EXAMPLE, anyMarkers, apart } from './arbitrary.ts';
 
 const context = {
@@ -165,4 +166,15 @@ describe('what a format says it keeps from other programs', () => {
       'Of markers at the same place another program sees only the first (1 more).',
     ]);
   });
+});
+
+it('a file of ours that holds no markers is told where it belongs', () => {
+  const named = { ...context, fileName: 'night.json' };
+  const faultOf = (text: string) => () => readMarkersText(bytesOf(text), named);
+  expect(faultOf(`{"format":"boothproof-backup","version":2,"writtenAt":1}\n{"end":true}\n`)).toThrow(
+    new ExchangeFault('night.json is a backup, no file of markers: restore it under “Back up and restore”.'),
+  );
+  expect(faultOf(shippedText('small-touch.json'))).toThrow(
+    new ExchangeFault('night.json is a deck profile, no file of markers: load it in Decks.'),
+  );
 });

@@ -22,7 +22,7 @@ import { DAY_MS, replay } from '../../shared/drills/cards.ts';
 import type { AnswerRecord, Session } from '../../shared/drills/types.ts';
 import { lineOf } from '../../src/library/backup-format.ts';
 import { anyMarkers } from '../exchange/arbitrary.ts';
-import { shippedFile } from '../profiles/files.ts';
+import { shippedFile, shippedText } from '../profiles/files.ts';
 import { analysis, freshName, record } from './helpers.ts';
 import { answer, booth, KEY, mix, round, SESSION, set, train } from './made.ts';
 
@@ -342,6 +342,12 @@ describe('a file that is no good', () => {
       '“night.jsonl” is no backup of Boothproof: choose a file that was saved as one.',
     );
     expect(await faultIn(new Blob(['{"a":1}\n']))).toContain('is no backup of Boothproof');
+    expect(await faultIn(new Blob([shippedText('small-touch.json')]))).toBe(
+      '“night.jsonl” is a deck profile, no backup: load it in Decks.',
+    );
+    expect(await faultIn(new Blob(['{"format":"boothproof-markers","version":1,"markers":[]}']))).toMatch(
+      /^“night\.jsonl” is a file of markers, no backup: open its track in Mark .*\.$/,
+    );
     expect(await faultIn(new Blob([lines.slice(0, 4).join('\n')]))).toMatch(
       /is cut short after \d records: nothing/,
     );

@@ -1,10 +1,17 @@
 /** Reading profiles that people wrote. */
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { csv } from '../../shared/exchange/csv/index.ts';
+import { cueSheet } from '../../shared/exchange/cue-sheet/index.ts';
+import { markersJson } from '../../shared/exchange/json/index.ts';
+import { webvtt } from '../../shared/exchange/webvtt/index.ts';
+import { BACKUP_FORMAT } from '../../shared/own-files.ts';
 import { MAX_PROBLEMS, MAX_PROFILE_CHARACTERS, readProfile } from '../../shared/profile/read.ts';
 import type { ProfileFile } from '../../shared/profile/schema.ts';
 import { placeInWords } from '../../shared/profile/sentences.ts';
 import { writeProfile } from '../../shared/profile/write.ts';
+import { loadProfile } from '../../src/profiles/files.ts';
+import { EXAMPLE } from '../exchange/arbitrary.ts';
 import { shippedFile, shippedText } from './files.ts';
 
 function problemsOf(input: unknown): string[] {
@@ -22,6 +29,13 @@ function changed(change: (file: ProfileFile) => void, id = 'small-touch'): unkno
 /** Puts any value where the types allow only a right one. */
 const put = (target: object, key: string, value: unknown) => Object.assign(target, { [key]: value });
 
+const NONE =
+  'mine.json: is no deck profile: it lacks the facts of a deck; choose one that was saved in Decks with “Save to a file”.';
+const NO_TEXT =
+  'mine.json: is no text, so it is no deck profile; choose one that was saved in Decks with “Save to a file”.';
+const MARKERS =
+  'mine.json: is a file of markers, no deck profile: open its track in Mark and read it there under “Save and read markers”.';
+
 describe('a file that is no profile', () => {
   it.each([
     ['', 'mine.json: is empty; it must hold a deck profile in JSON.'],
@@ -34,13 +48,58 @@ describe('a file that is no profile', () => {
       '{"a": 1',
       'mine.json: is not valid JSON at line 1, column 8: the end of the file stands there; it must be a comma or "}".',
     ],
-    ['[]', undefined],
-    ['null', 'mine.json: the file is null; it must be an object in braces.'],
-    ['7', 'mine.json: the file is 7; it must be an object in braces.'],
-  ])('%j gets a sentence', (text, sentence) => {
-    const problems = problemsOf(text);
-    expect(problems.length).toBeGreaterThan(0);
-    if (sentence) expect(problems).toEqual([sentence]);
+    ...['[]', 'null', '7', '"x"', '{}', '{ "name": "Attic", "version": 1 }', 'hello', '<html></html>'].map(
+      (text) => [text, NONE],
+    ),
+    ['RIFF\0\0', NO_TEXT],
+  ])('%j gets one sentence', (text, sentence) => {
+    expect(problemsOf(text)).toEqual([sentence]);
+  });
+
+  const context = {
+    ...{ fileName: 'mine.json', duration: 301.5, title: 'Slow Ferry', artist: null },
+    audioName: null,
+  };
+  const told = (what: string) =>
+    `mine.json: is no deck profile, it may be markers (${what}): open their track in Mark and read them there under “Save and read markers”.`;
+  it.each([
+    [
+      'a backup',
+      `{"format":"${BACKUP_FORMAT}","version":2,"writtenAt":1}\n{"end":true}\n`,
+      'mine.json: is a backup, no deck profile: restore it under “Back up and restore”.',
+    ],
+    ['markers', markersJson.write(EXAMPLE, context), MARKERS],
+    ['markers in one line', JSON.stringify(JSON.parse(markersJson.write(EXAMPLE, context))), MARKERS],
+    ['markers that are cut', markersJson.write(EXAMPLE, context).slice(0, 200), MARKERS],
+    ['chapters', webvtt.write(EXAMPLE, context), told('WebVTT chapters')],
+    ['a CUE sheet', cueSheet.write(EXAMPLE, context), told('CUE sheet')],
+    ['a table', csv.write(EXAMPLE, context), told('Table (CSV)')],
+    [
+      'a playlist',
+      '#EXTM3U\nslow.mp3\n',
+      'mine.json: is a playlist, no deck profile: Gig reads it with “Set from a playlist”.',
+    ],
+  ])('%s is told where it belongs', (_, text, sentence) => {
+    expect(problemsOf(text)).toEqual([sentence]);
+  });
+
+  it('is told what it is though it is larger than any profile, and though its first key is another', () => {
+    const long = `{"format":"${BACKUP_FORMAT}"}\n${' '.repeat(MAX_PROFILE_CHARACTERS)}`;
+    expect(problemsOf(long)).toEqual([expect.stringMatching(/is a backup, no deck profile/)]);
+    expect(problemsOf({ note: 'x'.repeat(900), format: BACKUP_FORMAT })).toEqual([
+      expect.stringMatching(/is a backup, no deck profile/),
+    ]);
+  });
+
+  it('is one that only lacks much where it says so, or has most of the fields or of the facts', () => {
+    const { format, facts, ...rest } = shippedFile('small-touch');
+    expect(problemsOf({ format })).toHaveLength(8);
+    expect(problemsOf(rest)).toEqual([
+      'mine.json: format is missing; it must be given.',
+      'mine.json: facts is missing; it must be given.',
+    ]);
+    expect(problemsOf({ facts })).toHaveLength(8);
+    expect(problemsOf({ facts: { screen: facts.screen } })).toEqual([NONE]);
   });
 
   it('is refused for its size before it is parsed', () => {
@@ -241,5 +300,22 @@ describe('a place in words', () => {
       'facts → waveform → zoom seconds → entry 3',
     );
     expect(placeInWords(['palette', 'tintLow'])).toBe('palette → tint low');
+  });
+});
+
+describe('a chosen file', () => {
+  it('far larger than any profile is told what it is by its start, and not read whole', async () => {
+    const filling = ' '.repeat(5 * MAX_PROFILE_CHARACTERS);
+    const read = async (start: string, name: string) => loadProfile(new File([start, filling], name));
+    const refused = (problem: unknown) => ({ ok: false, problems: [problem] });
+    expect(await read(`{"format":"${BACKUP_FORMAT}","version":2}\n`, 'night.json')).toEqual(
+      refused('night.json: is a backup, no deck profile: restore it under “Back up and restore”.'),
+    );
+    expect(await read('RIFF\0\0\0\0WAVE', 'slow.wav')).toEqual(
+      refused(expect.stringMatching(/^slow\.wav: is no text, so it is no deck profile; .*\.$/)),
+    );
+    expect(await read('{"a": 1', 'big.json')).toEqual(
+      refused(expect.stringMatching(/^big\.json: is far larger than any deck profile; .*\.$/)),
+    );
   });
 });

@@ -1,11 +1,12 @@
 import * as v from 'valibot';
 import { faultOf } from '../../markers/marker.ts';
 import { jsonFault } from '../../profile/json-fault.ts';
+import { misplaced, ownFileIn } from '../../own-files.ts';
 import { placeInWords, problemsOf } from '../../profile/sentences.ts';
 import { minutesOf } from '../clock.ts';
 import { settled } from '../points.ts';
 import { ExchangeFault, faultAtLine, type ExchangeContext, type ReadMarkers } from '../types.ts';
-import { MARKERS_VERSION, MarkersFileSchema } from './schema.ts';
+import { MARKERS_FORMAT, MARKERS_VERSION, MarkersFileSchema } from './schema.ts';
 
 /** s: lengths that differ by more belong to two tracks, or to two versions of one */
 const SAME_LENGTH = 0.5;
@@ -15,6 +16,10 @@ export function read(text: string, context: ExchangeContext): ReadMarkers {
   const whole = text.replace(/^\ufeff/, '');
   const { fileName } = context;
   if (!whole.trim()) throw new ExchangeFault(`${fileName} is empty: choose a file of markers.`);
+  const own = ownFileIn(whole);
+  if (own && own.format !== MARKERS_FORMAT) {
+    throw new ExchangeFault(`${fileName} ${misplaced(own, 'file of markers')}.`);
+  }
   const syntax = jsonFault(whole);
   if (syntax) {
     throw faultAtLine(
