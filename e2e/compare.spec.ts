@@ -277,6 +277,6 @@ test('a removed track can be brought back', async ({ page }) => {
   await expect(page.getByTestId('tracks').locator('li')).toHaveCount(count);
   await page.getByRole('button', { name: 'Remove Lantern Tariff' }).click();
   await expect(page.getByTestId('tracks').locator('li')).toHaveCount(count - 1);
-  await page.getByTestId('removal').getByRole('button', { name: 'Undo' }).click();
+  await page.getByTestId('removal').getByRole('button', { name: 'Bring back' }).click();
   await expect(page.getByTestId('tracks').locator('li')).toHaveCount(count);
 });

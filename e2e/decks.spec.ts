@@ -36,4 +36,15 @@ test('a profile file is loaded, and a wrong one gets clear sentences', async ({ 
   await expect(page.getByRole('heading', { name: 'Attic deck' })).toBeVisible();
   await field.setInputFiles(written('wrong-deck.json', JSON.stringify(bad)));
   await expect(page.getByText(/wrong-deck\.json.*three/s).first()).toBeVisible();
+  // What is no profile at all is told in one sentence, and where it belongs.
+  const backup = '{"format":"boothproof-backup","version":2,"writtenAt":1}\n';
+  await field.setInputFiles([written('night.json', backup), written('list.json', '{}')]);
+  await expect(page.getByTestId('load-problems').locator('li')).toHaveText([
+    'night.json: is a backup, no deck profile: restore it under “Back up and restore”.',
+    /^list\.json: is no deck profile: .*\.$/,
+  ]);
+  await page.getByRole('button', { name: 'Delete: Attic deck' }).click();
+  await expect(page.getByRole('heading', { name: 'Attic deck' })).toHaveCount(0);
+  await page.getByRole('button', { name: 'Bring back' }).click();
+  await expect(page.getByRole('heading', { name: 'Attic deck' })).toBeVisible();
 });

@@ -106,7 +106,9 @@ test('one click takes a move out of the plan, puts cues into slots, marks change
   await expect(finding('no-follow')).toHaveCount(0);
   await expect(finding('no-slip')).toHaveCount(1);
   await expect(page.getByTestId('score')).not.toHaveText(before!);
+  await expect(undo).toHaveText('Undo');
   await undo.click();
+  await expect(news).toHaveText('Undone.');
   await expect(finding('no-follow')).toHaveCount(1);
   await expect(page.getByTestId('score')).toHaveText(before!);
 
@@ -146,6 +148,7 @@ test('a set, a booth and a track that were deleted come back', async ({ page }) 
     .getByRole('button', { name: /^Take .* out of the set/ })
     .click();
   await expect(page.getByTestId('entry')).toHaveCount(count - 1);
+  await expect(page.getByTestId('gig-undo')).toHaveText('Bring back');
   await page.getByTestId('gig-undo').click();
   await expect(page.getByTestId('entry').nth(1).locator('b')).toHaveText(title!);
   await page.getByRole('button', { name: 'Delete this set' }).click();
@@ -157,7 +160,7 @@ test('a set, a booth and a track that were deleted come back', async ({ page }) 
   await expect(page.getByTestId('booth-deck')).toHaveCount(0);
   await page.getByTestId('gig-undo').click();
   await expect(page.getByTestId('booth-deck')).toHaveCount(1);
-  await expect(page.getByTestId('gig-news')).toHaveText('Taken back.');
+  await expect(page.getByTestId('gig-news')).toHaveText('Brought back.');
   await page.reload();
   await page.getByRole('button', { name: 'Gig', exact: true }).click();
   await expect(page.getByTestId('entry')).toHaveCount(count);

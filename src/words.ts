@@ -80,7 +80,7 @@ export const words = {
   keepYes: 'Keep audio here',
   keepNo: 'Pictures only',
   keepLater: 'Ask me later',
-  undo: 'Undo',
+  bringBack: 'Bring back',
   room: {
     title: 'Room in this browser',
     used: (used: string, allowed: string) => `${used} of ${allowed} that the browser allows are taken.`,

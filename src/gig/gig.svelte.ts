@@ -27,6 +27,12 @@ export interface GigShelf extends TrackShelf {
 
 const newId = () => crypto.randomUUID();
 
+/** An edit is undone; what was deleted from a list is brought back. */
+interface TakeBack {
+  by: 'undo' | 'bringBack';
+  go: () => void | Promise<void>;
+}
+
 export class GigState {
   ready = $state(false);
   sets = $state.raw<readonly GigSet[]>([]);
@@ -36,7 +42,7 @@ export class GigState {
   /** What was done last, or why it could not be. */
   sentence = $state('');
   /** Takes back what the sentence tells; null where that is not offered. */
-  takeBack = $state.raw<(() => void | Promise<void>) | null>(null);
+  takeBack = $state.raw<TakeBack | null>(null);
   readonly check = new GigCheck();
 
   readonly set = $derived(this.sets.find(({ id }) => id === this.setId) ?? null);
@@ -125,7 +131,7 @@ export class GigState {
     if (!set) return;
     this.sets = this.sets.filter(({ id }) => id !== set.id);
     this.chooseSet(this.sets[0]?.id ?? null);
-    this.#tell(words.removedSet(set.name), () => this.#takeSet(set));
+    this.#tell(words.removedSet(set.name), () => this.#takeSet(set), 'bringBack');
     await this.#flush();
     if (!this.sets.some(({ id }) => id === set.id)) await this.#shelf.gigs.deleteSet(set.id);
   }
@@ -136,10 +142,11 @@ export class GigState {
     this.booths = this.booths.filter(({ id }) => id !== booth.id);
     this.boothId = this.booths[0]?.id ?? null;
     this.check.clear();
-    this.#tell(words.removedBooth(booth.name), () => {
+    const back = () => {
       this.#keepBooth(booth);
       this.chooseBooth(booth.id);
-    });
+    };
+    this.#tell(words.removedBooth(booth.name), back, 'bringBack');
     await this.#flush();
     if (!this.booths.some(({ id }) => id === booth.id)) await this.#shelf.gigs.deleteBooth(booth.id);
   }
@@ -176,9 +183,8 @@ export class GigState {
     if (!set || !entry) return;
     const at = set.entries.indexOf(entry);
     this.#edit((now) => edits.removeEntry(now, id));
-    this.#tell(words.removedEntry(entry.title || entry.fileName), () =>
-      this.#edit((now) => edits.insertEntries(now, [entry], at)),
-    );
+    const back = () => this.#edit((now) => edits.insertEntries(now, [entry], at));
+    this.#tell(words.removedEntry(entry.title || entry.fileName), back, 'bringBack');
   }
 
   change(id: string, change: Partial<Omit<SetEntry, 'id'>>): void {
@@ -315,15 +321,15 @@ export class GigState {
     const { takeBack } = this;
     if (!takeBack) return;
     this.takeBack = null;
-    await takeBack();
+    await takeBack.go();
     // What was deleted a moment ago is on the disk again before that is said.
     await this.#flush();
-    this.#tell(words.takenBack);
+    this.#tell(words.back[takeBack.by].done);
   }
 
-  #tell(sentence: string, takeBack: (() => void | Promise<void>) | null = null): void {
+  #tell(sentence: string, go: TakeBack['go'] | null = null, by: TakeBack['by'] = 'undo'): void {
     this.sentence = sentence;
-    this.takeBack = takeBack;
+    this.takeBack = go && { by, go };
   }
 
   #edit(make: (set: GigSet) => GigSet): void {

@@ -104,8 +104,10 @@ export const words = {
   nameHint: 'its own name',
   renamed: (name: string) => `It will be “${name}” on the drive: a copy with that title goes along.`,
   ownName: 'It keeps its own name.',
-  takenBack: 'Taken back.',
-  undo: 'Undo',
+  back: {
+    undo: { button: 'Undo', done: 'Undone.' },
+    bringBack: { button: 'Bring back', done: 'Brought back.' },
+  },
   reading: (percent: number) => `Reading files: ${percent} %`,
   matchAgain: 'Look for them in the library again',
 

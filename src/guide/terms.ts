@@ -316,6 +316,12 @@ export const TERMS: readonly Term[] = [
     see: ['loudness'],
   },
   {
+    id: 'undo',
+    name: 'Undo and bring back',
+    plain:
+      'Undo takes back the last change, of a track’s grid, sections and markers step after step, also after a reload. What was deleted from a list (a track, a set, a booth, a recording, a deck) is brought back where its deletion is told.',
+  },
+  {
     id: 'verdict',
     name: 'Verdict',
     also: ['verdicts'],

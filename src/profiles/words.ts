@@ -36,6 +36,7 @@ export const profileWords = {
   deleted: (name: string): string => `“${name}” is deleted.`,
   discarded: (name: string): string => `The changes to “${name}” are discarded.`,
   undo: 'Undo',
+  bringBack: 'Bring back',
   dismiss: 'Dismiss',
 
   yes: 'Yes',
