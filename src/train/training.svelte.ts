@@ -81,6 +81,7 @@ export class TrainState {
 
   readonly #shelf: TrainShelf;
   readonly #profiles: () => readonly DeckProfile[];
+  readonly #practice: readonly ListedTrack[];
   readonly #now: () => number;
   readonly #clock: () => number;
   #askedAt = 0;
@@ -89,12 +90,15 @@ export class TrainState {
   constructor(parts: {
     shelf: TrainShelf;
     profiles: () => readonly DeckProfile[];
+    /** The invented list that is asked about where the person's own is too short. */
+    practice: readonly ListedTrack[];
     now?: () => number;
     /** Milliseconds of a steady clock. */
     clock?: () => number;
   }) {
     this.#shelf = parts.shelf;
     this.#profiles = parts.profiles;
+    this.#practice = parts.practice;
     this.#now = parts.now ?? (() => Date.now());
     this.#clock = parts.clock ?? (() => performance.now());
   }
@@ -283,7 +287,7 @@ export class TrainState {
     const hand = handPartsOf(planned.key);
     if (hand) return this.#has(hand) ? { kind: 'hand', ...hand } : null;
     if (loadingPartsOf(planned.key)) {
-      const item = loadingItemFor(planned, this.#listed(), this.profiles);
+      const item = loadingItemFor(planned, this.#listed(), this.profiles, this.#practice);
       return item && { kind: 'loading', item };
     }
     const item = itemFor(planned, this.tracks, this.profiles);

@@ -1,15 +1,21 @@
 /** Questions about lists and files: each can be answered from what is shown, in one way, and by the check's own rules. */
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { PRACTICE_LIST } from '../../demo/practice-list.ts';
 import type { SourceFormat } from '../../shared/analysis.ts';
 import { findByLetter } from '../../shared/behaviour/drills/list-drill.ts';
 import { solve } from '../../shared/behaviour/drills/drills.ts';
 import { LOADING_KINDS, type LoadingKind } from '../../shared/drills/loading/kinds.ts';
 import { loadingItemFor, loadingKey, loadingKeys } from '../../shared/drills/loading/make.ts';
 import { inOrder } from '../../shared/drills/loading/list.ts';
-import { PRACTICE_ID, PRACTICE_LIST } from '../../shared/drills/loading/practice-list.ts';
 import { pressesTo, wayToTempo } from '../../shared/drills/loading/ways.ts';
-import { LOAD_ANSWERS, type ListedTrack, type LoadingItem, WAYS } from '../../shared/drills/loading/types.ts';
+import {
+  LOAD_ANSWERS,
+  type ListedTrack,
+  type LoadingItem,
+  PRACTICE_ID,
+  WAYS,
+} from '../../shared/drills/loading/types.ts';
 import { loadingQuestion } from '../../shared/drills/loading/words.ts';
 import { keysThatFit } from '../../shared/keys.ts';
 import type { DeckProfile } from '../../shared/profile/schema.ts';
@@ -33,7 +39,7 @@ const OWN: ListedTrack[] = Array.from({ length: 30 }, (_, i) => ({
 }));
 
 function made(kind: LoadingKind, deck: DeckProfile, seed: number, own: readonly ListedTrack[] = []) {
-  const item = loadingItemFor({ key: loadingKey(deck.id, kind), seed }, own, [deck]);
+  const item = loadingItemFor({ key: loadingKey(deck.id, kind), seed }, own, [deck], PRACTICE_LIST);
   if (!item) throw new Error(`${kind} on ${deck.id} was not made.`);
   return item;
 }
@@ -246,7 +252,9 @@ describe('items', () => {
   it('are there for every deck, and gone with it', () => {
     expect(loadingKeys(DECKS)).toHaveLength(DECKS.length * LOADING_KINDS.length);
     const planned = { key: loadingKey(poor.id, 'loads-there'), seed: 3 };
-    expect(loadingItemFor(planned, OWN, [wide])).toBeNull();
-    expect(loadingItemFor({ ...planned, key: 'overview-only/find-drop/drop' }, OWN, DECKS)).toBeNull();
+    expect(loadingItemFor(planned, OWN, [wide], PRACTICE_LIST)).toBeNull();
+    expect(
+      loadingItemFor({ ...planned, key: 'overview-only/find-drop/drop' }, OWN, DECKS, PRACTICE_LIST),
+    ).toBeNull();
   });
 });

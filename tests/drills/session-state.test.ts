@@ -1,6 +1,7 @@
 /** A session as “Train” holds it: one open question at a time, how it went, and what is kept of it. */
 import 'fake-indexeddb/auto';
 import { afterEach, describe, expect, test } from 'vitest';
+import { PRACTICE_LIST } from '../../demo/practice-list.ts';
 import type { TrackAnalysis } from '../../shared/analysis.ts';
 import { solved } from '../../shared/drills/hands.ts';
 import type { HandResult, Session } from '../../shared/drills/types.ts';
@@ -42,6 +43,7 @@ async function visit(name = freshName(), { profiles = DECKS, tracks = LIBRARY } 
       saveEdit: async () => expect.unreachable('These drills change no track.'),
     },
     profiles: () => profiles,
+    practice: PRACTICE_LIST,
     now: () => 5_000,
     clock: () => time.ms,
   });

@@ -5,7 +5,6 @@ import type { DeckProfile } from '../../profile/schema.ts';
 import { PRACTICE_TITLES } from '../../behaviour/drills/list-drill.ts';
 import { pick } from '../random.ts';
 import type { Random } from '../types.ts';
-import { PRACTICE_ID } from './practice-list.ts';
 import {
   type FileCard,
   LOAD_ANSWERS,
@@ -14,6 +13,7 @@ import {
   type Loading,
   type LoadingExplanation,
   type LoadingShown,
+  PRACTICE_ID,
 } from './types.ts';
 import { loadingSentences } from './words.ts';
 

@@ -6,8 +6,7 @@ import type { DeckProfile } from '../../profile/schema.ts';
 import { below, pick, shuffled } from '../random.ts';
 import type { Random } from '../types.ts';
 import type { MadeQuestion } from './files.ts';
-import { PRACTICE_ID } from './practice-list.ts';
-import type { FullRow, ListedTrack, ListPicture, Wanted } from './types.ts';
+import { type FullRow, type ListedTrack, type ListPicture, PRACTICE_ID, type Wanted } from './types.ts';
 import { rowSentences } from './words.ts';
 
 /** Of a smaller list more than one screen is shown, of a larger one a part. */

@@ -4,7 +4,6 @@ import { seeded } from '../random.ts';
 import type { ItemKey, PlannedItem } from '../types.ts';
 import { loadsThere, type MadeQuestion } from './files.ts';
 import { rowInList } from './list.ts';
-import { PRACTICE_LIST } from './practice-list.ts';
 import { isLoadingDrill, LOADING_KINDS, type LoadingKind } from './kinds.ts';
 import type { ListedTrack, LoadingItem } from './types.ts';
 import { wayToRow } from './ways.ts';
@@ -48,23 +47,25 @@ export const loadingKeys = (profiles: readonly DeckProfile[]): LoadingKey[] =>
 /**
  * The item of a place in a session: the same seed, tracks and deck give the same item.
  * @param own the person's tracks
+ * @param practice an invented list for who has too few of them, with names that cut lists make alike
  * @returns null where the deck is not at hand any more, or the key is that of another sort of drill
  */
 export function loadingItemFor(
   { key, seed }: Pick<PlannedItem, 'key' | 'seed'>,
   own: readonly ListedTrack[],
   profiles: readonly DeckProfile[],
+  practice: readonly ListedTrack[],
 ): LoadingItem | null {
   const parts = loadingPartsOf(key);
   const deck = profiles.find(({ id }) => id === parts?.deckId);
   if (!parts || !deck) return null;
   const random = seeded(seed);
   const named = own.filter(({ title }) => title.trim());
-  const tracks = named.length >= LEAST_OWN && random() < OWN_SHARE ? named : PRACTICE_LIST;
+  const tracks = named.length >= LEAST_OWN && random() < OWN_SHARE ? named : practice;
   const make: Record<LoadingKind, () => MadeQuestion | null> = {
     'loads-there': () => loadsThere(deck, named, random),
-    'row-in-list': () => rowInList(deck, tracks, random) ?? rowInList(deck, PRACTICE_LIST, random),
-    'way-to-row': () => wayToRow(deck, tracks, random) ?? wayToRow(deck, PRACTICE_LIST, random),
+    'row-in-list': () => rowInList(deck, tracks, random) ?? rowInList(deck, practice, random),
+    'way-to-row': () => wayToRow(deck, tracks, random) ?? wayToRow(deck, practice, random),
   };
   const made = make[parts.drill]();
   if (!made) return null;

@@ -23,6 +23,9 @@ export interface ListedTrack {
   source: SourceFormat;
 }
 
+/** Stands as the id of every track of the invented list. */
+export const PRACTICE_ID = 'practice';
+
 /** Whether a file loads on a deck. */
 export const LOAD_ANSWERS = ['loads', 'slowly', 'refused'] as const;
 export type LoadAnswer = (typeof LOAD_ANSWERS)[number];

@@ -4,9 +4,8 @@ import type { DeckProfile } from '../../profile/schema.ts';
 import { below, pick } from '../random.ts';
 import type { Random } from '../types.ts';
 import type { MadeQuestion } from './files.ts';
-import { PRACTICE_ID } from './practice-list.ts';
 import { inFull, inOrder, pictureOf, rowOf, showsTempo } from './list.ts';
-import { type ListedTrack, type ListWay, WAYS } from './types.ts';
+import { type ListedTrack, type ListWay, PRACTICE_ID, WAYS } from './types.ts';
 import { waySentences } from './words.ts';
 
 /** The best way is asked for where it is better by so many presses, if there is such a track. Estimate. */

@@ -1,10 +1,7 @@
 /** An invented list for who has too few tracks of their own, with names that cut lists make alike. */
-import { PRACTICE_TITLES } from '../../behaviour/drills/list-drill.ts';
-import { KEY_NAMES } from '../../keys.ts';
-import type { ListedTrack } from './types.ts';
-
-/** Stands as the id of every track of the list. */
-export const PRACTICE_ID = 'practice';
+import { PRACTICE_TITLES } from '../shared/behaviour/drills/list-drill.ts';
+import { type ListedTrack, PRACTICE_ID } from '../shared/drills/loading/types.ts';
+import { KEY_NAMES } from '../shared/keys.ts';
 
 /** Invented. */
 const ARTISTS = [
