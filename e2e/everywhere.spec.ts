@@ -1,18 +1,20 @@
 /**
  * What must hold on every screen and in every state: rules of accessibility, both lights, large type, narrow windows,
- * longer words, the other direction of writing, nothing that moves by itself. One walk through the usual states and
- * one through those that are seldom met, for each width: coming to a state takes longer than looking at it.
+ * longer words, the other direction of writing, nothing that moves by itself. One walk through the usual states,
+ * one through those that are seldom met and one through work on its way, for each width: coming to a state takes longer than looking at it.
  */
 import type { Page } from '@playwright/test';
 import { checkAccess } from './support/axe.ts';
 import { broken, lengthen, moving, overflow, shorten } from './support/layout.ts';
 import { expect, test } from './support/page.ts';
+import { HELD_STATES } from './support/states-held.ts';
 import { SELDOM_STATES } from './support/states-seldom.ts';
 import { STATES } from './support/states.ts';
 
 const WALKS = [
   ['every usual state', STATES],
   ['every seldom state', SELDOM_STATES],
+  ['every state of work on its way', HELD_STATES],
 ] as const;
 
 test.describe.configure({ timeout: 300_000 });

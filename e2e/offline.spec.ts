@@ -3,17 +3,9 @@ import { readFileSync } from 'node:fs';
 import type { Page } from '@playwright/test';
 import { demo, excerpt, mp3 } from './support/files.ts';
 import { expect, give, openApp, test } from './support/page.ts';
-import { serveVersions } from './support/versions.ts';
+import { installed, serveVersions } from './support/versions.ts';
 
 const tab = (page: Page, name: string) => page.getByRole('button', { name, exact: true });
-
-/** Waits until the service worker is installed and serves this page. */
-const installed = (page: Page) =>
-  page.evaluate(async () => {
-    await navigator.serviceWorker.ready;
-    if (navigator.serviceWorker.controller) return;
-    await new Promise((resolve) => navigator.serviceWorker.addEventListener('controllerchange', resolve));
-  });
 
 test('it can be installed: manifest, icons, kinds of files', async ({ page, request }) => {
   await openApp(page);

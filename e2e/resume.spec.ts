@@ -1,5 +1,6 @@
 /** A folder on its way when the page is reloaded goes on where it stood; nothing is read twice. */
 import type { Page } from '@playwright/test';
+import { dropFolder } from './support/drop.ts';
 import { demo, excerpt } from './support/files.ts';
 import { expect, openApp, test } from './support/page.ts';
 
@@ -88,33 +89,7 @@ test('files that may not be kept are asked for by name', async ({ page }) => {
 
 test('a dropped folder is read with all that is in it, and goes on from its handles', async ({ page }) => {
   await openApp(page);
-  // The browser's own private folder stands for one on the disk: its handles are of the same kind.
-  const address = demo.tracks.map((track) => `/demo/${track.file}`);
-  const drop = async () =>
-    page.evaluate(async (urls) => {
-      const root = await navigator.storage.getDirectory();
-      const folder = await root.getDirectoryHandle('Saturday', { create: true });
-      const inner = await folder.getDirectoryHandle('Late', { create: true });
-      const audio = new Uint8Array(await (await fetch(urls[0])).arrayBuffer());
-      const write = async (
-        where: FileSystemDirectoryHandle,
-        name: string,
-        bytes: Uint8Array<ArrayBuffer>,
-      ) => {
-        const stream = await (await where.getFileHandle(name, { create: true })).createWritable();
-        await stream.write(bytes);
-        await stream.close();
-      };
-      // Cut at different places: tracks of their own.
-      await write(folder, 'a.wav', audio.slice(0, 12_000_000));
-      await write(inner, 'b.wav', audio.slice(0, 9_000_000));
-      await write(inner, 'cover.jpg', new Uint8Array([1, 2, 3]));
-      const item = { kind: 'file', getAsFileSystemHandle: async () => folder };
-      const event = new Event('drop', { bubbles: true, cancelable: true });
-      Object.defineProperty(event, 'dataTransfer', { value: { types: ['Files'], files: [], items: [item] } });
-      window.dispatchEvent(event);
-    }, address);
-  await drop();
+  await dropFolder(page, 'Saturday', { 'a.wav': 12_000_000, 'Late/b.wav': 9_000_000, 'Late/cover.jpg': 3 });
   await expect(page.getByTestId('jobs')).toContainText('a.wav');
   await expect(page.getByTestId('jobs')).toContainText('b.wav');
   await expect(page.getByTestId('jobs')).not.toContainText('cover.jpg');

@@ -36,9 +36,14 @@ export const words = {
         : `${count} files were still waiting when the page was closed.`,
     names: (names: readonly string[]) =>
       names.slice(0, 5).join(', ') + (names.length > 5 ? ` and ${names.length - 5} more` : ''),
-    goOn: 'Go on reading them',
-    again: 'Choose them again; what was read already is not read twice.',
-    forget: 'Leave them',
+    goOn: (count: number) => (count === 1 ? 'Go on reading it' : 'Go on reading them'),
+    lost: (count: number) =>
+      count === 1
+        ? 'It is not where it was. Connect its drive and go on, or choose the file again.'
+        : 'Some are not where they were. Connect their drive and go on, or choose the files again.',
+    again: (count: number) =>
+      `Choose ${count === 1 ? 'it' : 'them'} again; what was read already is not read twice.`,
+    forget: (count: number) => (count === 1 ? 'Leave it' : 'Leave them'),
   },
   formats: 'WAV, AIFF, MP3, AAC, ALAC, FLAC, Ogg Vorbis and Opus. Nothing leaves this computer.',
   readingNow: (count: number) => (count === 1 ? 'One file is being read.' : `${count} files are being read.`),

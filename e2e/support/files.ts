@@ -69,14 +69,21 @@ function thuds(name: string, uneven: number): string {
   return written(name, floatWav([samples], rate));
 }
 
-/** The first of ever less even pulses that the analysis finds a grid for without being sure of it. */
-export async function unsurePulse(name: string): Promise<string> {
+/** How uneven a pulse has to be for that; looked for once. */
+let unsureFrom: Promise<number> | null = null;
+
+async function lookForUnsure(name: string): Promise<number> {
   for (let uneven = 0.04; uneven < 0.2; uneven += 0.01) {
-    const path = thuds(name, uneven);
-    const source = await fileSource(path);
+    const source = await fileSource(thuds(name, uneven));
     const { grid } = (await analyseTrack(source)).analysis;
     await source.close();
-    if (grid && isUnsure(grid.confidence)) return path;
+    if (grid && isUnsure(grid.confidence)) return uneven;
   }
   throw new Error('No pulse is unsure to the analysis: take others for this test.');
+}
+
+/** The first of ever less even pulses that the analysis finds a grid for without being sure of it. */
+export async function unsurePulse(name: string): Promise<string> {
+  unsureFrom ??= lookForUnsure(name);
+  return thuds(name, await unsureFrom);
 }

@@ -10,13 +10,11 @@ import { floatWav } from '../../tests/fixtures/signal.ts';
 import { putRecords, putSession, readRecords } from './database.ts';
 import { openAll } from './demo.ts';
 import { demo, excerpt, half, written } from './files.ts';
+import { withFullDisk } from './held.ts';
 import { expect } from './page.ts';
-import { button, type State } from './states.ts';
+import { activity, button, choose, openFold, type State, track } from './states.ts';
 import { answerByKeys } from './train.ts';
 import { holdReading, letReadingGoOn } from './workers.ts';
-
-const activity = (page: Page, name: string) =>
-  page.getByRole('navigation').getByRole('button', { name, exact: true });
 
 /** A title as long as they come, in a file name without a place to break. */
 const LONG = 'The Quay After Rain, as It Was Played on the Last Night of the Season';
@@ -32,37 +30,6 @@ function folder(): string {
   const silent = written('nothing-on-it.wav', floatWav([new Float32Array(10 * 44_100)], 44_100));
   for (const file of [longFile(), cutFile(), silent]) copyFileSync(file, join(path, file.split('/').at(-1)!));
   return path;
-}
-
-const track = (page: Page, title: string) =>
-  page
-    .getByTestId('tracks')
-    .getByRole('button', { name: new RegExp(`^${title}`) })
-    .first();
-
-async function choose(page: Page, title: string): Promise<void> {
-  await track(page, title).click();
-  await expect(page.getByRole('heading', { level: 1, name: title })).toBeVisible();
-  await expect(page.getByRole('button', { name: 'Propose from sections' })).toBeEnabled();
-}
-
-async function openFold(page: Page, testId: string): Promise<void> {
-  await page.getByTestId(testId).locator('summary').click();
-}
-
-/** Writes to the database fail as they do when the disk is full, while `work` is done. */
-async function withFullDisk(page: Page, work: () => Promise<void>): Promise<void> {
-  await page.evaluate(() => {
-    const { put } = IDBObjectStore.prototype;
-    Object.assign(window, { put });
-    IDBObjectStore.prototype.put = () => {
-      throw new DOMException('There is no room left on the disk.', 'QuotaExceededError');
-    };
-  });
-  await work();
-  await page.evaluate(() => {
-    IDBObjectStore.prototype.put = (window as unknown as Pick<IDBObjectStore, 'put'>).put;
-  });
 }
 
 /** Files that are dragged with the pointer, as the page is told of them. */

@@ -7,6 +7,27 @@ import { answerByKeys, comeToQuestion } from './train.ts';
 export const button = (page: Page, name: string | RegExp) =>
   page.getByRole('button', { name, exact: true }).first();
 
+export const activity = (page: Page, name: string) =>
+  page.getByRole('navigation').getByRole('button', { name, exact: true });
+
+/** A track in the list. */
+export const track = (page: Page, title: string) =>
+  page
+    .getByTestId('tracks')
+    .getByRole('button', { name: new RegExp(`^${title}`) })
+    .first();
+
+/** Shows a track and waits until its markers can be set. */
+export async function choose(page: Page, title: string): Promise<void> {
+  await track(page, title).click();
+  await expect(page.getByRole('heading', { level: 1, name: title })).toBeVisible();
+  await expect(page.getByRole('button', { name: 'Propose from sections' })).toBeEnabled();
+}
+
+export async function openFold(page: Page, testId: string): Promise<void> {
+  await page.getByTestId(testId).locator('summary').click();
+}
+
 export interface State {
   name: string;
   open(page: Page): Promise<void>;

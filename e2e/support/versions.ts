@@ -3,6 +3,7 @@ import { cpSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:f
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
+import type { Page } from '@playwright/test';
 import { preview, type PreviewServer } from 'vite';
 
 const BUILD = fileURLToPath(new URL('../../.build/', import.meta.url));
@@ -45,4 +46,20 @@ export async function serveVersions(): Promise<Versions> {
       rmSync(folder, { recursive: true, force: true });
     },
   };
+}
+
+/** Waits until the service worker is installed and serves this page. */
+export const installed = (page: Page) =>
+  page.evaluate(async () => {
+    await navigator.serviceWorker.ready;
+    if (navigator.serviceWorker.controller) return;
+    await new Promise((resolve) => navigator.serviceWorker.addEventListener('controllerchange', resolve));
+  });
+
+/** Another version of the service worker is installed, and waits: to the browser another address is another one. */
+export async function bringNewVersion(page: Page): Promise<void> {
+  await installed(page);
+  await page.evaluate(async () => {
+    await navigator.serviceWorker.register('sw.js?newer');
+  });
 }

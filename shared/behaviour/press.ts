@@ -94,8 +94,9 @@ const whole = (n: number, most: number) => Number.isInteger(n) && n >= 1 && n <=
 const within = (n: number, low: number, high: number) => n >= low && n <= high;
 const always = () => true;
 const loops = ({ loops }: DeckProfile) => loops.method !== 'none';
-const hotCue = ({ button }: { button: number }, { hotCues }: DeckProfile) =>
-  hotCues.slots > 0 && whole(button, hotCues.buttons);
+/** Buttons that reach a slot on some bank: what none can be stored on is not there to be pressed. */
+const cueButtons = ({ hotCues }: DeckProfile) => Math.min(hotCues.buttons, hotCues.slots);
+const hotCue = ({ button }: { button: number }, profile: DeckProfile) => whole(button, cueButtons(profile));
 const menu = ({ quantise }: DeckProfile) => quantise.setIn === 'menu';
 const held = ({ loops }: DeckProfile) => loops.method === 'short-and-long-press';
 const factors = (p: DeckProfile) => loops(p) && p.loops.method !== 'halving-press';
@@ -173,7 +174,7 @@ const SHARE = [0, 0.5, 1];
  * needs a track and is left out.
  */
 export function pressesOf(profile: DeckProfile): Press[] {
-  const buttons = upTo(profile.hotCues.buttons);
+  const buttons = upTo(cueButtons(profile));
   const lengths = profile.beatJump.lengths;
   const all = PLAIN.flatMap((kind): Press[] => {
     switch (kind) {

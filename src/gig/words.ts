@@ -115,6 +115,7 @@ export const words = {
   checking: (percent: number) => `Checking: ${percent} %`,
   checkProgress: 'Progress of the check',
   stopped: 'The check was stopped.',
+  before: 'What was found before the last change:',
   stop: 'Stop',
   nothing: 'Nothing was found that would hurt in this booth.',
   found: (count: number) => `${count} ${count === 1 ? 'finding' : 'findings'}, what would hurt most first`,

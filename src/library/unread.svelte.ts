@@ -35,6 +35,8 @@ export interface UnreadTools {
 export class UnreadFiles {
   /** Those of the last visit that the person must give again or allow to be read. */
   left = $state.raw<readonly UnreadRecord[]>([]);
+  /** Some of `left` may be read, but are not where they were: their drive may be away. */
+  lost = $state(false);
 
   readonly #tools: UnreadTools;
   /** Key of the record of each job that has not ended. */
@@ -53,16 +55,17 @@ export class UnreadFiles {
   /** @returns those files of the last visit that can be read without asking; the rest is `left` */
   async load(): Promise<GivenFile[]> {
     const records = await this.#tools.disk.read<UnreadRecord[]>((db) => db.getAll('unread'), []);
-    const [ready, left] = await divide(records, (handle) => handle.queryPermission?.({ mode: 'read' }));
-    this.left = left;
-    await this.#delete(ready.map(({ record }) => record.key!));
-    return ready.map(({ given }) => given);
+    return this.#take(await divide(records, (handle) => handle.queryPermission?.({ mode: 'read' })));
   }
 
   /** The person asks to go on: the browser may ask them in turn. @returns what can be read now */
   async goOn(): Promise<GivenFile[]> {
-    const [ready, left] = await divide(this.left, (handle) => handle.requestPermission?.({ mode: 'read' }));
+    return this.#take(await divide(this.left, (handle) => handle.requestPermission?.({ mode: 'read' })));
+  }
+
+  async #take({ ready, left, lost }: Divided): Promise<GivenFile[]> {
     this.left = left;
+    this.lost = lost;
     await this.#delete(ready.map(({ record }) => record.key!));
     return ready.map(({ given }) => given);
   }
@@ -135,36 +138,39 @@ export class UnreadFiles {
   }
 }
 
-interface Ready {
-  record: UnreadRecord;
-  given: GivenFile;
+interface Divided {
+  ready: { record: UnreadRecord; given: GivenFile }[];
+  left: UnreadRecord[];
+  /** Some of `left` may be read, but are not where they were. */
+  lost: boolean;
 }
+
+type Ask = (handle: WithPermission) => Promise<PermissionState> | undefined;
 
 /** Which can be read now, and which cannot. */
-async function divide(
-  records: readonly UnreadRecord[],
-  ask: (handle: WithPermission) => Promise<PermissionState> | undefined,
-): Promise<[ready: Ready[], left: UnreadRecord[]]> {
-  const ready: Ready[] = [];
-  const left: UnreadRecord[] = [];
+async function divide(records: readonly UnreadRecord[], ask: Ask): Promise<Divided> {
+  const divided: Divided = { ready: [], left: [], lost: false };
   for (const record of records) {
     const given = await readable(record, ask);
-    if (given) ready.push({ record, given });
-    else left.push(record);
+    if (given && given !== 'lost') divided.ready.push({ record, given });
+    else divided.left.push(record);
+    if (given === 'lost') divided.lost = true;
   }
-  return [ready, left];
+  return divided;
 }
 
-async function readable(
-  { name, audio, handle }: UnreadRecord,
-  ask: (handle: WithPermission) => Promise<PermissionState> | undefined,
-): Promise<GivenFile | null> {
+/** @returns `lost`: it was moved or deleted, or its drive is not there; null: it must be given again or allowed */
+async function readable({ name, audio, handle }: UnreadRecord, ask: Ask): Promise<GivenFile | 'lost' | null> {
   if (audio) return { file: new File([audio], name) };
   if (!handle) return null;
   try {
-    const state = (await ask(handle as WithPermission)) ?? 'granted';
-    return state === 'granted' ? { file: await handle.getFile(), handle } : null;
+    if (((await ask(handle as WithPermission)) ?? 'granted') !== 'granted') return null;
   } catch {
-    return null; // Moved, deleted, or its drive is not there: it is asked for by name.
+    return null;
+  }
+  try {
+    return { file: await handle.getFile(), handle };
+  } catch {
+    return 'lost';
   }
 }

@@ -18,6 +18,8 @@ export interface TakeDone extends TakeResult {
 
 export class TakeRun {
   running = $state(false);
+  /** The person stopped it, and what was under way is being ended and removed: a slow drive takes its time. */
+  stopping = $state(false);
   progress = $state.raw<TakeProgress | null>(null);
   /** Share of the copy that is being made, 0..1. */
   copyShare = $state(0);
@@ -37,6 +39,7 @@ export class TakeRun {
   };
 
   cancel(): void {
+    this.stopping = this.running;
     this.#stop?.abort();
   }
 
@@ -87,6 +90,7 @@ export class TakeRun {
       this.fault = fault.message;
     } finally {
       this.running = false;
+      this.stopping = false;
       this.#stop = null;
     }
   }

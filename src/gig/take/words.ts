@@ -101,6 +101,7 @@ export const words = {
     `Writing ${path} (${Math.min(done + 1, files)} of ${files})`,
   checking: (path: string) => `Reading back ${path}`,
   preparing: 'Preparing…',
+  stopping: 'Stopping, and removing what was written…',
   progress: 'Progress',
   doneFolder: (folder: string, files: number, bytes: number) =>
     `Written and read back: ${plural(files, 'file')}, ${byteSize(bytes)}, in the folder “${folder}”. Eject the drive properly before you pull it.`,

@@ -1,0 +1,82 @@
+/** What the page waits for, held back and let go on again: for what it shows meanwhile. */
+import type { Page } from '@playwright/test';
+
+interface Gates {
+  /** By what is held: lets it go on. */
+  gates?: Record<string, () => void>;
+}
+
+/** Answers of the database to reads from a store wait. */
+export async function holdReads(page: Page, store: string): Promise<void> {
+  await page.evaluate((name) => {
+    let open = () => {};
+    const opened = new Promise<void>((resolve) => (open = resolve));
+    const { get } = IDBObjectStore.prototype;
+    const { gates = {} } = window as Gates;
+    Object.assign(window, { gates: { ...gates, reads: open } });
+    IDBObjectStore.prototype.get = function (key) {
+      const request = get.call(this, key);
+      if (this.name !== name) return request;
+      request.addEventListener = (type: string, listener: (event: Event) => void) =>
+        IDBRequest.prototype.addEventListener.call(
+          request,
+          type,
+          (event) => void opened.then(() => listener.call(request, event)),
+        );
+      return request;
+    };
+    void opened.then(() => (IDBObjectStore.prototype.get = get));
+  }, store);
+}
+
+/** Writing to files waits, once some have been begun: as with a drive that has stopped answering. */
+export async function holdWriting(page: Page, afterBytes: number): Promise<void> {
+  await page.evaluate((limit) => {
+    let open = () => {};
+    const opened = new Promise<void>((resolve) => (open = resolve));
+    const { write } = FileSystemWritableFileStream.prototype;
+    const { gates = {} } = window as Gates;
+    Object.assign(window, { gates: { ...gates, writing: open } });
+    let bytes = 0;
+    FileSystemWritableFileStream.prototype.write = async function (data) {
+      bytes += (data as Uint8Array).byteLength;
+      if (bytes > limit) await opened;
+      return write.call(this, data);
+    };
+    void opened.then(() => (FileSystemWritableFileStream.prototype.write = write));
+  }, afterBytes);
+}
+
+/** What the page tells its service worker waits. */
+export async function holdServiceWorker(page: Page): Promise<void> {
+  await page.evaluate(() => {
+    let open = () => {};
+    const opened = new Promise<void>((resolve) => (open = resolve));
+    const { postMessage } = ServiceWorker.prototype;
+    const { gates = {} } = window as Gates;
+    Object.assign(window, { gates: { ...gates, 'service worker': open } });
+    ServiceWorker.prototype.postMessage = function (this: ServiceWorker, ...args: [unknown, Transferable[]]) {
+      void opened.then(() => postMessage.apply(this, args));
+    } as typeof ServiceWorker.prototype.postMessage;
+    void opened.then(() => (ServiceWorker.prototype.postMessage = postMessage));
+  });
+}
+
+export async function letGoOn(page: Page, what: 'reads' | 'writing' | 'service worker'): Promise<void> {
+  await page.evaluate((name) => (window as Gates).gates![name](), what);
+}
+
+/** Writes to the database fail as they do when the disk is full, while `work` is done. */
+export async function withFullDisk(page: Page, work: () => Promise<void>): Promise<void> {
+  await page.evaluate(() => {
+    const { put } = IDBObjectStore.prototype;
+    Object.assign(window, { put });
+    IDBObjectStore.prototype.put = () => {
+      throw new DOMException('There is no room left on the disk.', 'QuotaExceededError');
+    };
+  });
+  await work();
+  await page.evaluate(() => {
+    IDBObjectStore.prototype.put = (window as unknown as Pick<IDBObjectStore, 'put'>).put;
+  });
+}
