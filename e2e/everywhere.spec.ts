@@ -1,7 +1,8 @@
 /**
  * What must hold on every screen and in every state: rules of accessibility, both lights, large type, narrow windows,
- * longer words, the other direction of writing, nothing that moves by itself. One walk through the usual states,
- * one through those that are seldom met and one through work on its way, for each width: coming to a state takes longer than looking at it.
+ * longer words, the other direction of writing, nothing that moves by itself. For each width one walk through the
+ * usual states, one through those that are seldom met and one through work on its way: coming to a state takes longer
+ * than looking at it.
  */
 import type { Page } from '@playwright/test';
 import { checkAccess } from './support/axe.ts';

@@ -55,9 +55,9 @@ export async function holdServiceWorker(page: Page): Promise<void> {
     const { postMessage } = ServiceWorker.prototype;
     const { gates = {} } = window as Gates;
     Object.assign(window, { gates: { ...gates, 'service worker': open } });
-    ServiceWorker.prototype.postMessage = function (this: ServiceWorker, ...args: [unknown, Transferable[]]) {
-      void opened.then(() => postMessage.apply(this, args));
-    } as typeof ServiceWorker.prototype.postMessage;
+    ServiceWorker.prototype.postMessage = function (this: ServiceWorker, ...message: unknown[]) {
+      void opened.then(() => Reflect.apply(postMessage, this, message));
+    };
     void opened.then(() => (ServiceWorker.prototype.postMessage = postMessage));
   });
 }
