@@ -1,19 +1,34 @@
 /** What the page waits for, held back and let go on again: for what it shows meanwhile. */
 import type { Page } from '@playwright/test';
 
-interface Gates {
-  /** By what is held: lets it go on. */
-  gates?: Record<string, () => void>;
+type Held = 'reads' | 'writing' | 'service worker';
+
+interface Gate {
+  opened: Promise<void>;
+  open(): void;
+}
+type Gated = Window & { gates: Record<Held, Gate> };
+
+/** Makes a gate in the page, shut until `letGoOn`. */
+async function makeGate(page: Page, what: Held): Promise<void> {
+  await page.evaluate((name) => {
+    let open = () => {};
+    const opened = new Promise<void>((resolve) => (open = resolve));
+    const { gates } = window as Partial<Gated>;
+    Object.assign(window, { gates: { ...gates, [name]: { opened, open } } });
+  }, what);
+}
+
+export async function letGoOn(page: Page, what: Held): Promise<void> {
+  await page.evaluate((name) => (window as unknown as Gated).gates[name].open(), what);
 }
 
 /** Answers of the database to reads from a store wait. */
 export async function holdReads(page: Page, store: string): Promise<void> {
+  await makeGate(page, 'reads');
   await page.evaluate((name) => {
-    let open = () => {};
-    const opened = new Promise<void>((resolve) => (open = resolve));
+    const { opened } = (window as unknown as Gated).gates.reads;
     const { get } = IDBObjectStore.prototype;
-    const { gates = {} } = window as Gates;
-    Object.assign(window, { gates: { ...gates, reads: open } });
     IDBObjectStore.prototype.get = function (key) {
       const request = get.call(this, key);
       if (this.name !== name) return request;
@@ -31,12 +46,10 @@ export async function holdReads(page: Page, store: string): Promise<void> {
 
 /** Writing to files waits, once some have been begun: as with a drive that has stopped answering. */
 export async function holdWriting(page: Page, afterBytes: number): Promise<void> {
+  await makeGate(page, 'writing');
   await page.evaluate((limit) => {
-    let open = () => {};
-    const opened = new Promise<void>((resolve) => (open = resolve));
+    const { opened } = (window as unknown as Gated).gates.writing;
     const { write } = FileSystemWritableFileStream.prototype;
-    const { gates = {} } = window as Gates;
-    Object.assign(window, { gates: { ...gates, writing: open } });
     let bytes = 0;
     FileSystemWritableFileStream.prototype.write = async function (data) {
       bytes += (data as Uint8Array).byteLength;
@@ -49,21 +62,15 @@ export async function holdWriting(page: Page, afterBytes: number): Promise<void>
 
 /** What the page tells its service worker waits. */
 export async function holdServiceWorker(page: Page): Promise<void> {
+  await makeGate(page, 'service worker');
   await page.evaluate(() => {
-    let open = () => {};
-    const opened = new Promise<void>((resolve) => (open = resolve));
+    const { opened } = (window as unknown as Gated).gates['service worker'];
     const { postMessage } = ServiceWorker.prototype;
-    const { gates = {} } = window as Gates;
-    Object.assign(window, { gates: { ...gates, 'service worker': open } });
     ServiceWorker.prototype.postMessage = function (this: ServiceWorker, ...message: unknown[]) {
       void opened.then(() => Reflect.apply(postMessage, this, message));
     };
     void opened.then(() => (ServiceWorker.prototype.postMessage = postMessage));
   });
-}
-
-export async function letGoOn(page: Page, what: 'reads' | 'writing' | 'service worker'): Promise<void> {
-  await page.evaluate((name) => (window as Gates).gates![name](), what);
 }
 
 /** Writes to the database fail as they do when the disk is full, while `work` is done. */
